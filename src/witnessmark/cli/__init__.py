@@ -1,0 +1,56 @@
+"""The command `witnessmark`: words and files come in, answers go out. Asks and shows; does no arithmetic."""
+
+import sys
+from importlib import import_module
+
+import click
+
+# Where each command lives; a module is only read when its command is called, so that `mix` stays quick.
+_HOMES = {
+    "mix": "bench", "thin": "bench", "cut": "bench", "jar": "bench", "cover": "bench", "move": "bench", "weigh": "bench",
+    "survey": "papers_in", "shop": "papers_in", "daybook": "papers_in",
+    "plan": "planning", "sources": "listing",
+}  # fmt: skip
+
+_SHORT = {
+    "mix": "Flakes and solvent for a cut",
+    "thin": "What to add to a jar to thin it",
+    "cut": "The cut of an unknown jar, from a dried sample",
+    "jar": "How far a jar goes",
+    "cover": "How much of a coating an area takes",
+    "move": "How far a board moves with the seasons",
+    "weigh": "What a part weighs",
+    "survey": "Start, check and measure the survey of a piece",
+    "shop": "Start and check the shop's own document",
+    "daybook": "Start and check the day book",
+    "plan": "Plan a piece: steps, mixes, days, cost and papers",
+    "sources": "Every figure with its standing and source",
+}
+
+
+class _Commands(click.Group):
+    """The commands by name, each read from its module on first use."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(_HOMES)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in _HOMES:
+            return None
+        return import_module(f"witnessmark.cli.{_HOMES[cmd_name]}").COMMANDS[cmd_name]  # type: ignore[no-any-return]
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, _SHORT[name]) for name in self.list_commands(ctx)])
+
+
+@click.command(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]})
+def witnessmark() -> None:
+    """What is this piece, where did every part sit, what to do, with how much, when, how safely, for how much."""
+
+
+def main() -> None:
+    """The console entry: runs and exits."""
+    from witnessmark.cli.frame import run
+
+    sys.exit(run(witnessmark))

@@ -1,0 +1,1 @@
+"""The day book: what was done, appended and never erased."""

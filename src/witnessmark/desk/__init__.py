@@ -1,0 +1,1 @@
+"""The pages and the API: asks a room, shows its answer; no arithmetic here."""

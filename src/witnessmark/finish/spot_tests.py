@@ -1,0 +1,39 @@
+"""Spot tests of an old finish, least harm first: what to do, what to watch for, and what it costs the surface."""
+
+from dataclasses import dataclass
+
+from witnessmark.quantities import Span
+from witnessmark.sources import table
+
+
+@dataclass(frozen=True)
+class SpotTest:
+    """One test. `harm` runs from 0, only looking, to 5, the finish is stripped there; `dwell` is None for a look."""
+
+    key: str
+    name: str
+    what_to_do: str
+    agents: tuple[str, ...]
+    dwell: Span | None
+    harm: int
+    states: tuple[str, ...]
+
+
+def spot_tests() -> tuple[SpotTest, ...]:
+    """Every test, in the order to try them."""
+    rows = sorted(table("finish", "spot_tests.csv"), key=lambda cells: cells.number("test_order") or 0)
+    tests = []
+    for cells in rows:
+        seconds = cells.number("dwell_s")
+        tests.append(
+            SpotTest(
+                key=cells.key,
+                name=cells["name"],
+                what_to_do=cells["what_to_do"],
+                agents=cells.keys_in("agent_keys"),
+                dwell=None if seconds is None else Span.seconds(seconds),
+                harm=int(cells.number("harm_level_0_5") or 0),
+                states=cells.keys_in("states"),
+            )
+        )
+    return tuple(tests)

@@ -1,0 +1,1 @@
+"""Money: hours and materials go in; cost, floor and what a piece clears come out."""

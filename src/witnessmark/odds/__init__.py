@@ -1,0 +1,1 @@
+"""Odds: candidates and readings go in; probabilities and the next best look come out."""

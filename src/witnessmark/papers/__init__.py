@@ -1,0 +1,1 @@
+"""Papers: a plan goes in, pages come out (treatment record, tags, cards, sheets)."""

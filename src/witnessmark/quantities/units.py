@@ -1,0 +1,68 @@
+"""Units: how each is spelt, what it measures, and its exact size in the base unit of its kind.
+
+Exact factors: the inch is 25.4 mm and the avoirdupois pound 453.59237 g (NIST Handbook 44, appendix C);
+the US gallon is 231 cubic inches (the same); the imperial gallon is 4.54609 l (Weights and Measures Act 1985).
+Each of these four stands once, in `factors.csv` beside this module; every other factor here is derived from them.
+"""
+
+import csv
+from enum import Enum
+from functools import cache
+from importlib import resources
+
+
+class Unit(Enum):
+    """The spellings that leave the program. One a thing; text only at the door."""
+
+    GRAM = "g"
+    KILOGRAM = "kg"
+    MILLILITRE = "ml"
+    LITRE = "l"
+    GRAMS_PER_LITRE = "g/L"
+    KILOGRAMS_PER_CUBIC_METRE = "kg/m3"
+    MILLIMETRE = "mm"
+    MICROMETRE = "um"
+    METRE = "m"
+    SQUARE_METRE = "m2"
+    CUBIC_METRE = "m3"
+    CUBIC_METRES_PER_HOUR = "m3/h"
+    SQUARE_METRES_PER_LITRE = "m2/L"
+    PER_HOUR = "1/h"
+    PERCENT = "%"
+    PARTS_PER_MILLION = "ppm"
+    CELSIUS = "°C"
+    SECOND = "s"
+    MINUTE = "min"
+    HOUR = "h"
+    DAY = "days"
+    YEAR = "years"
+    COAT = "coats"
+    ONE = "1"
+    POUND_STERLING = "GBP"
+    US_DOLLAR = "USD"
+    EURO = "EUR"
+
+
+class Gallon(Enum):
+    """Which gallon a pint, a quart, a fluid ounce or a pound cut is read by. Never guessed in silence."""
+
+    US = "us"
+    IMPERIAL = "imperial"
+
+
+@cache
+def _factors() -> dict[str, float]:
+    text = resources.files("witnessmark.quantities").joinpath("factors.csv").read_text("utf-8")
+    return {row["key"]: float(row["value"]) for row in csv.DictReader(text.splitlines())}
+
+
+def factor(key: str) -> float:
+    """One exact factor of `factors.csv`, such as `inch_mm`. Raises KeyError on an unknown key."""
+    return _factors()[key]
+
+
+def gallon_litres(gallon: Gallon) -> float:
+    """Litres in a gallon of that kind: 231 in³ (US) or 4.54609 l (imperial)."""
+    if gallon is Gallon.IMPERIAL:
+        return factor("imperial_gallon_l")
+    return factor("us_gallon_in3") * factor("inch_mm") ** 3 / 1e6

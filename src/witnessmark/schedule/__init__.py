@@ -1,0 +1,1 @@
+"""The shop's days: steps go in, minutes and dates come out."""

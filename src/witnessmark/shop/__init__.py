@@ -1,0 +1,1 @@
+"""The shop: people, hours, rates, rooms, air, cupboard."""

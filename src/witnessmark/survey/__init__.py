@@ -1,0 +1,1 @@
+"""The survey: what was seen, measured, wished and decided of one piece."""
