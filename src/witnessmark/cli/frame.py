@@ -88,7 +88,9 @@ def _words_of(item: Working[Any], depth: int = 0) -> list[str]:
                 lines.append(f"{pad}  {label}: {say(part.value)}, from")
                 lines += _words_of(part, depth + 2)
             case Figure():
-                lines.append(f"{pad}  {label}: {say(part.value)}  [{part.standing.words}: {part.source_key or 'no source'}]")
+                lines.append(
+                    f"{pad}  {label}: {say(part.value)}  [{part.standing.words}: {part.source_key or 'no source'}]"
+                )
             case Given():
                 shown = " x ".join(say(one) for one in part.value) if isinstance(part.value, tuple) else say(part.value)
                 lines.append(f"{pad}  {label}: {shown}  [given: {part.place}]")
@@ -242,7 +244,13 @@ def _usage_fault(error: click.UsageError) -> Fault:
     match error:
         case click.NoSuchOption():
             near = error.possibilities[0] if error.possibilities else None
-            return Fault(error.option_name, "", error.option_name, "an option of this command; see --help", nearest=near)
+            return Fault(
+                error.option_name,
+                "",
+                error.option_name,
+                "an option of this command; see --help",
+                nearest=near,
+            )
         case click.MissingParameter():
             name = error.param.opts[0] if error.param else "?"
             name = name if name.startswith("-") else name.upper()

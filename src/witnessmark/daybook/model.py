@@ -1,26 +1,40 @@
-"""The day book: what was done, one line an entry, never changed. Correcting is a new entry that names the old one."""
+"""The day book: what was done, one line an entry, never changed. Correcting is a new entry that names the old."""
 
+from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
-from typing import Annotated
+from typing import Annotated, Self
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field, model_validator
 
-from witnessmark.documents import Written, written
+from witnessmark.documents import (
+    Form,
+    Instant,
+    LongText,
+    Sha256,
+    ShortText,
+    Table,
+    Uuid7,
+    Word,
+    Written,
+    amiss,
+    written,
+)
 from witnessmark.quantities import Mass, Percent, Span, Temperature, Volume
 
 SCHEMA = 1
 
 SpanText = Annotated[Written, written(Span, "3 h", one=True)]
-VolumeText = Annotated[Written, written(Volume, "250 ml", one=True)]
-MassText = Annotated[Written, written(Mass, "60 g", one=True)]
+VolumeText = Annotated[Written, written(Volume, "250 ml", one=True, nought=True)]
+MassText = Annotated[Written, written(Mass, "60 g", one=True, nought=True)]
 TemperatureText = Annotated[Written, written(Temperature, "18 °C", one=True)]
-PercentText = Annotated[Written, written(Percent, "55 %", one=True)]
-Uuid7 = Annotated[str, Field(pattern=r"^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$")]
+PercentText = Annotated[Written, written(Percent, "55 %", one=True, nought=True)]
+SaidText = Annotated[str, Field(min_length=1, max_length=200)]
 
 
 class What(StrEnum):
-    """The kinds of entry."""
+    """The kinds of entry. `corrects` on its own strikes an entry out; on any other kind it takes its place."""
 
     WORKED = "worked"
     DONE = "done"
@@ -38,52 +52,107 @@ class What(StrEnum):
     CORRECTS = "corrects"
 
 
-class Line(BaseModel):
-    """What every table of an entry shares."""
+class StepAsLogged(Table):
+    """The step as it then stood in the plan: it stays a fact when the rules would no longer call for it."""
 
-    model_config = ConfigDict(extra="forbid", strict=True, frozen=True, allow_inf_nan=False)
-
-
-class StepAsLogged(Line):
-    """The step as it then stood in the plan, so that it stays a fact when the rules would no longer call for it."""
-
-    id: str
-    trade_name: str
-    parts: tuple[str, ...] = Field(default=(), strict=False)
+    id: SaidText
+    trade_name: SaidText
+    parts: tuple[ShortText, ...] = Field(default=(), strict=False)
 
 
-class Amount(Line):
+class Amount(Table):
     """So much of a material, and from which jar."""
 
-    material: str
+    material: SaidText
     volume: VolumeText | None = None
     mass: MassText | None = None
-    jar: str = ""
+    jar: ShortText = ""
 
 
-class Entry(Line):
+class Entry(Table):
     """One entry. `happened` is when it was, `arrived` when it reached the record; both with their offset."""
 
+    schema_version: int = Field(alias="schema", default=SCHEMA, ge=1, le=SCHEMA)
     id: Uuid7
-    what: Annotated[What, Field(strict=False)]
-    who: str
-    happened: Annotated[datetime, Field(strict=False)]
-    arrived: Annotated[datetime, Field(strict=False)] | None = None
-    piece: str = ""
-    part: str = ""
+    what: Word[What]
+    who: SaidText
+    happened: Instant
+    arrived: Instant | None = None
+    piece: ShortText = ""
+    part: ShortText = ""
     step: StepAsLogged | None = None
     minutes: SpanText | None = None
     amounts: tuple[Amount, ...] = Field(default=(), strict=False)
     temperature: TemperatureText | None = None
     rh: PercentText | None = None
-    photograph: Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")] | None = None
-    to: str = ""
+    photograph: Sha256 | None = None
+    to: ShortText = ""
     corrects: Uuid7 | None = None
-    note: str = ""
+    note: LongText = ""
+
+    @model_validator(mode="after")
+    def _says_what_its_kind_is_for(self) -> Self:
+        if self.what is What.CORRECTS and self.corrects is None:
+            raise amiss("the id of the entry that is struck out", key="corrects")
+        if self.corrects == self.id:
+            raise amiss("the id of an earlier entry, not its own", key="corrects", found=self.id)
+        if self.what is What.PHOTOGRAPH and self.photograph is None:
+            raise amiss("the SHA-256 of the picture's file", key="photograph")
+        if self.what is What.WORKED and self.minutes is None:
+            raise amiss("how long, such as “3 h”, or “don't know”", key="minutes")
+        if self.what is What.AIR and self.temperature is None and self.rh is None:
+            raise amiss("the temperature, the humidity, or both", key="temperature")
+        return self
+
+    @property
+    def known_at(self) -> datetime:
+        """When the record knew of it: when it arrived, or happened where nobody says."""
+        return self.arrived or self.happened
 
 
-class DayBook(Line):
-    """The entries that count, in the order they happened. Two entries of one id are one."""
+@dataclass(frozen=True)
+class DayBook:
+    """The entries that count, in the order they happened, and those struck out by a correction.
 
-    schema_version: int = Field(alias="schema", default=SCHEMA, ge=1, le=SCHEMA)
-    entries: tuple[Entry, ...] = Field(default=(), strict=False)
+    An entry sent twice counts once. A correction that is itself corrected hands on what it corrected; one that is
+    struck out gives it back. Of two corrections of one entry the later one counts.
+    """
+
+    entries: tuple[Entry, ...] = ()
+    struck: tuple[Entry, ...] = ()
+
+    @classmethod
+    def of(cls, entries: Iterable[Entry]) -> Self:
+        """The day book in these entries, whatever order they came in."""
+        once: dict[str, Entry] = {}
+        for entry in entries:
+            once.setdefault(entry.id, entry)
+        gone: set[str] = set()
+        for entry in sorted(once.values(), key=lambda entry: (entry.known_at, entry.id), reverse=True):
+            if entry.id in gone:
+                continue
+            if entry.corrects in gone:  # somebody corrected it later still
+                gone.add(entry.id)
+            else:
+                gone |= _corrected_by(entry, once)
+        ordered = sorted(once.values(), key=lambda entry: (entry.happened, entry.id))
+        counting = [entry for entry in ordered if entry.id not in gone and entry.what is not What.CORRECTS]
+        return cls(tuple(counting), tuple(entry for entry in ordered if entry.id in gone))
+
+    def on_piece(self, piece: str) -> tuple[Entry, ...]:
+        """The entries of one piece, by the name they give it."""
+        return tuple(entry for entry in self.entries if entry.piece == piece)
+
+
+def _corrected_by(entry: Entry, known: dict[str, Entry]) -> set[str]:
+    """The ids an entry puts out: the one it corrects, and what that one had corrected, if it takes its place."""
+    out: set[str] = set()
+    target = entry.corrects
+    while target and target not in out and target != entry.id:
+        out.add(target)
+        corrected = known.get(target)
+        target = corrected.corrects if corrected and entry.what is not What.CORRECTS else None
+    return out
+
+
+FORM = Form(Entry, "a day book", "witnessmark daybook new", SCHEMA)

@@ -1,7 +1,7 @@
 """Faults: what is wrong with an input, where, what was expected, and the nearest right word."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import asdict, dataclass
 from difflib import get_close_matches
 
 
@@ -19,20 +19,14 @@ class Fault:
     @property
     def says(self) -> str:
         """The fault as a sentence, for people."""
-        place = self.where + (f", line {self.line}" if self.line else "") + (f", {self.key}" if self.key else "")
-        hint = f" Did you mean “{self.nearest}”?" if self.nearest else ""
+        line = f"line {self.line}" if self.line else ""
+        place = ", ".join(part for part in (self.where, line, self.key) if part)
         found = f"found “{self.found}”; " if self.found else ""
+        hint = f" Did you mean “{self.nearest}”?" if self.nearest else ""
         return f"{place}: {found}expected {self.expected}.{hint}"
 
     def as_json(self) -> dict[str, str | int | None]:
-        return {
-            "where": self.where,
-            "line": self.line,
-            "key": self.key,
-            "found": self.found,
-            "expected": self.expected,
-            "nearest": self.nearest,
-        }
+        return asdict(self)
 
 
 class Faulty(ValueError):
@@ -47,7 +41,10 @@ class Refused(ValueError):
     """An input that is understood and still not done, with the reason."""
 
 
-def nearest(found: str, right: Sequence[str]) -> str | None:
+def nearest(found: str, right: Iterable[str]) -> str | None:
     """The right word closest to what was found, or None when none is close."""
-    close = get_close_matches(found.lower(), [word.lower() for word in right], n=1, cutoff=0.6)
-    return next((word for word in right if close and word.lower() == close[0]), None)
+    by_form: dict[str, str] = {}
+    for word in right:
+        by_form.setdefault(word.casefold(), word)
+    close = get_close_matches(found.casefold(), by_form, n=1, cutoff=0.6)
+    return by_form[close[0]] if close else None

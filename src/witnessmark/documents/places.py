@@ -1,9 +1,9 @@
 """Where in a TOML text a key stands, for saying on which line to mend it.
 
-The grammar is tree-sitter's; arrays of tables, dotted keys and inline tables are followed as TOML 1.0 defines them.
+The grammar is tree-sitter's; arrays of tables, dotted keys and inline tables are followed as TOML 1.0 has them.
 """
 
-from typing import Any
+import tomllib
 
 import tree_sitter_toml
 from tree_sitter import Language, Node, Parser
@@ -11,25 +11,24 @@ from tree_sitter import Language, Node, Parser
 Path = tuple[str | int, ...]
 
 
-def _text(node: Node) -> str:
-    return (node.text or b"").decode("utf-8")
-
-
 def _key_parts(node: Node) -> list[str]:
     """The parts of a bare, quoted or dotted key."""
     if node.type == "dotted_key":
         return [part for child in node.named_children for part in _key_parts(child)]
-    return [_text(node).strip("\"'")]
+    text = (node.text or b"").decode("utf-8")
+    return list(tomllib.loads(f"{text} = 0")) if node.type == "quoted_key" else [text]
 
 
 class Places:
-    """The lines of every key of one TOML text."""
+    """Where every table, key and value of one TOML text stands. Empty where the text is not sound TOML."""
 
     def __init__(self, text: str) -> None:
+        self.values: dict[Path, Node] = {}  # the value of a key, or the item of a list
+        self.pairs: dict[Path, Node] = {}  # the whole “key = value”
+        self.headers: dict[Path, Node] = {}  # a [table] or one [[element]], with the pairs under it
         self._lines: dict[Path, int] = {}
         root = Parser(Language(tree_sitter_toml.language())).parse(text.encode("utf-8")).root_node
-        self._sound = not root.has_error
-        if self._sound:
+        if not root.has_error:
             self._walk(root)
 
     def line_of(self, path: Path) -> int | None:
@@ -37,8 +36,6 @@ class Places:
 
         None when the text was not fully understood, or nothing of the path is there: never a wrong line.
         """
-        if not self._sound:
-            return None
         for length in range(len(path), 0, -1):
             if path[:length] in self._lines:
                 return self._lines[path[:length]]
@@ -60,22 +57,19 @@ class Places:
             return path
 
         for node in root.named_children:
-            match node.type:
-                case "pair":
-                    self._pair(node, ())
-                case "table":
-                    header = _key_parts(node.named_children[0])
-                    path = (*resolved(header[:-1]), header[-1])
+            if node.type == "pair":
+                self._pair(node, ())
+            elif node.type in {"table", "table_array_element"}:
+                header = _key_parts(node.named_children[0])
+                path = (*resolved(header[:-1]), header[-1])
+                for length in range(1, len(path) + 1):
+                    self._note(path[:length], node)
+                if node.type == "table_array_element":
+                    counts[path] = counts.get(path, -1) + 1
+                    path = (*path, counts[path])
                     self._note(path, node)
-                    self._pairs(node.named_children[1:], path)
-                case "table_array_element":
-                    header = _key_parts(node.named_children[0])
-                    array = (*resolved(header[:-1]), header[-1])
-                    counts[array] = counts.get(array, -1) + 1
-                    path = (*array, counts[array])
-                    self._note(array, node)
-                    self._note(path, node)
-                    self._pairs(node.named_children[1:], path)
+                self.headers[path] = node
+                self._pairs(node.named_children[1:], path)
 
     def _pairs(self, nodes: list[Node], base: Path) -> None:
         for node in nodes:
@@ -88,18 +82,15 @@ class Places:
         for part in _key_parts(key):
             path = (*path, part)
             self._note(path, node)
+        self.pairs[path] = node
         self._value(value, path)
 
     def _value(self, value: Node, path: Path) -> None:
         self._note(path, value)
+        self.values[path] = value
         if value.type == "inline_table":
             self._pairs(value.named_children, path)
         elif value.type == "array":
             items = [child for child in value.named_children if child.type != "comment"]
             for index, item in enumerate(items):
                 self._value(item, (*path, index))
-
-
-def line_of(text: str, path: tuple[Any, ...]) -> int | None:
-    """The line of one path; see `Places.line_of`."""
-    return Places(text).line_of(path)

@@ -1,16 +1,19 @@
-"""Finish: coatings, mixes, old finishes and solvents: what was tried goes in, what it is and takes comes out."""
+"""Finish: tests of an old one go in, what it is comes out; and what coatings, glues and mixes take."""
 
 from .adhesives import Adhesive, UnknownAdhesive, adhesive, adhesives
 from .coatings import (
+    PADDED,
     Coating,
     NoCoverage,
     UnknownCoating,
     brushed_shellac,
     coating,
     coatings,
+    coatings_for,
     coverage_of,
     usual_cut,
 )
+from .jars import dissolving_temperature, dissolving_time, keeps_for, stirring_interval
 from .mixes import (
     BadAmount,
     BadCut,
@@ -25,6 +28,7 @@ from .mixes import (
     flakes_to_make,
     resin_density,
     rubber_charge,
+    rubber_rate,
     rubber_volume,
     sessions_after_flattening,
     sessions_of,
@@ -36,11 +40,13 @@ from .mixes import (
     to_thin,
     volume_of,
     volume_over,
+    whole_coats,
 )
 from .spot_tests import SpotTest, spot_tests
 from .strippers import Stripper, UnknownStripper, stripper, strippers
 
 __all__ = [
+    "PADDED",
     "Adhesive",
     "BadAmount",
     "BadCut",
@@ -60,14 +66,19 @@ __all__ = [
     "by_simple_dilution",
     "coating",
     "coatings",
+    "coatings_for",
     "coats_from",
     "coverage_of",
     "cut_from_sample",
+    "dissolving_temperature",
+    "dissolving_time",
     "film_rate",
     "flakes_for",
     "flakes_to_make",
+    "keeps_for",
     "resin_density",
     "rubber_charge",
+    "rubber_rate",
     "rubber_volume",
     "sessions_after_flattening",
     "sessions_of",
@@ -76,6 +87,7 @@ __all__ = [
     "solvent_for",
     "solvent_in",
     "spot_tests",
+    "stirring_interval",
     "stripper",
     "strippers",
     "thinned_volume",
@@ -83,4 +95,5 @@ __all__ = [
     "usual_cut",
     "volume_of",
     "volume_over",
+    "whole_coats",
 ]

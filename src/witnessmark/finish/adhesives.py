@@ -1,12 +1,13 @@
-"""The glues: how long each stays open, how long in cramps, how much a face takes, and how it comes apart again."""
+"""The glues: open and cramping times, how much a face takes, and how each comes apart again."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from witnessmark.materials import material
 from witnessmark.quantities import Mass, Span, Temperature
-from witnessmark.sources import Figure, row, table
+from witnessmark.sources import Figure, table
 
 
 class UnknownAdhesive(ValueError):
@@ -17,8 +18,8 @@ class UnknownAdhesive(ValueError):
 class Adhesive:
     """One glue. What no source gives is None.
 
-    `open_time` runs from spreading until the parts must be home; `cramped` until the cramps may come off, which is
-    not yet `full_strength`. `spread` is the mass laid on one square metre of joint.
+    `open_time` runs from spreading until the parts must be home; `cramped` until the cramps may come off,
+    which is not yet `full_strength`. `spread` is the mass laid on one square metre of joint.
     """
 
     key: str
@@ -38,8 +39,8 @@ class Adhesive:
 def adhesive(key: str) -> Adhesive:
     """The glue with this key. Raises UnknownAdhesive.
 
-    Sources speak of one glue in several rows, none of them of everything: each figure is that of the first row that
-    has it.
+    Sources speak of one glue in several rows, none of them of everything: each figure is that of the first
+    row that has it.
     """
     rows = [cells for cells in table("finish", "adhesives.csv") if cells["material_key"] == key]
     if not rows:
@@ -55,7 +56,7 @@ def adhesive(key: str) -> Adhesive:
 
     return Adhesive(
         key=key,
-        name=row("materials", "materials.csv", key)["name"],
+        name=material(key).name,
         mix_ratio=words("mix_ratio_dry_to_water"),
         temperature=figure("working_temp_min_c", "working_temp_max_c", Temperature),
         open_time=figure("open_time_min_min", "open_time_max_min", Span),
@@ -63,9 +64,7 @@ def adhesive(key: str) -> Adhesive:
         full_strength=figure("full_strength_h", "full_strength_h", Span.hours),
         spread=figure("spread_min_g_per_m2", "spread_max_g_per_m2", Mass),
         gap_filling=words("gap_filling"),
-        reversed_by=next(
-            (cells.keys_in("reversed_by_keys") for cells in rows if cells["reversed_by_keys"]), ()
-        ),
+        reversed_by=next((cells.keys_in("reversed_by_keys") for cells in rows if cells["reversed_by_keys"]), ()),
         reversal=words("reversal"),
     )
 
@@ -73,6 +72,5 @@ def adhesive(key: str) -> Adhesive:
 def adhesives() -> tuple[Adhesive, ...]:
     """Every glue, in the order of the table."""
     return tuple(
-        adhesive(key)
-        for key in dict.fromkeys(cells["material_key"] for cells in table("finish", "adhesives.csv"))
+        adhesive(key) for key in dict.fromkeys(cells["material_key"] for cells in table("finish", "adhesives.csv"))
     )

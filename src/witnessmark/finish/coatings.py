@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from functools import cache
 
+from witnessmark.materials import family_of, fits, material
 from witnessmark.quantities import Coats, Coverage, Cut, Percent, Span, Temperature
 from witnessmark.sources import Figure, row, table
 
@@ -19,8 +20,9 @@ class NoCoverage(ValueError):
 class Coating:
     """One coating as it is laid. What the table leaves empty is None.
 
-    `coverage` is for one coat. `touch_dry` is not `cure`: dust no longer sticks after the one, it may be rubbed out
-    or waxed after the other. After `recoat_max` the film must be abraded first; None there means that it never need be.
+    `coverage` is for one coat. `touch_dry` is not `cure`: dust no longer sticks after the one, it may be
+    rubbed out or waxed after the other. After `recoat_max` the film must be abraded first; None there means
+    that it never need be.
     """
 
     key: str
@@ -41,6 +43,10 @@ class Coating:
     remark: str
 
 
+# Laid with the rubber: reckoned in sessions and one mix, never in coats by coverage.
+PADDED = "shellac_french_polish"
+
+
 @cache
 def coating(key: str) -> Coating:
     """The coating with this key. Raises UnknownCoating."""
@@ -49,11 +55,11 @@ def coating(key: str) -> Coating:
     except KeyError:
         known = ", ".join(found.key for found in table("finish", "coatings.csv", "material_key"))
         raise UnknownCoating(f"“{key}” has no row in coatings.csv. Those that have: {known}.") from None
-    material = row("materials", "materials.csv", key)
+    known_as = material(key)
     return Coating(
         key=key,
-        name=material["name"],
-        family=material["family"],
+        name=known_as.name,
+        family=known_as.family,
         coverage=cells.range_figure(
             ("coverage_min_m2_per_l", "coverage_typ_m2_per_l", "coverage_max_m2_per_l"), Coverage
         ),
@@ -77,19 +83,35 @@ def coatings() -> tuple[Coating, ...]:
     return tuple(coating(cells.key) for cells in table("finish", "coatings.csv", "material_key"))
 
 
+def coatings_for(key: str) -> tuple[Coating, ...]:
+    """The coatings a material may be laid as: itself, else those of its family, in the order of the table.
+
+    Raises UnknownCoating where there is none; UnknownName for a key of no material.
+    """
+    rows = [cells.key for cells in table("finish", "coatings.csv", "material_key")]
+    for asked in (key, family_of(key)):
+        if asked in rows:
+            return (coating(asked),)
+        if laid := tuple(coating(one) for one in rows if fits(asked, one)):
+            return laid
+    raise UnknownCoating(f"{material(key).name} is not a coating with a row in coatings.csv.")
+
+
 def coverage_of(key: str) -> Figure:
     """How far a litre goes in one coat, as a range. Raises NoCoverage, saying what to go by instead."""
     found = coating(key)
     if found.coverage is None:
         raise NoCoverage(
-            f"{found.name} is not reckoned by coverage. Padded work goes by sessions and one mix: "
-            "give the volume solids and the film wanted, or try a patch and weigh the jar before and after."
+            f"No coverage was found for {found.name}. Give its solids by volume and the film wanted, "
+            "or try a patch and weigh the jar before and after."
         )
     return found.coverage
 
 
 def usual_cut(key: str) -> Figure:
-    """The cut a shellac of this key is laid at. Raises UnknownCoating where it is none of those with a usual cut."""
+    """The cut a shellac of this key is laid at. Raises UnknownCoating where it is none of those with a usual
+    cut.
+    """
     for cells in table("finish", "shellac_properties.csv"):
         cut = cells.figure("typical", Cut.pounds) if cells["property"] == "cut_use" else None
         if cut and cells["material_key"] == key:

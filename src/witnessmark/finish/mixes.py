@@ -1,9 +1,11 @@
 """Mixes: flakes and solvent for a cut, thinning, the cut of an unknown jar, and how far a jar goes.
 
-A cut counts resin against the *solvent poured*, not against the finished liquid. Everything here follows from that
-and from the room the resin itself takes up; printed dilution charts, which often forget one or the other, are not used.
+A cut counts resin against the *solvent poured*, not against the finished liquid. Everything here follows from
+that and from the room the resin itself takes up; printed dilution charts, which often forget one or the
+other, are not used.
 """
 
+import math
 from collections.abc import Callable
 from typing import Any, TypeVar
 
@@ -34,7 +36,7 @@ class BadAmount(ValueError):
 
 
 class BadSample(ValueError):
-    """A dried sample that tells no cut: no lighter dry than it was wet."""
+    """A dried sample that tells no cut: no lighter dry than wet, or with more resin than a jar holds."""
 
 
 def _mixable(cut: Cut) -> Cut:
@@ -72,11 +74,11 @@ def _property(key: str, kind: Callable[[float], Any]) -> Figure:
 
 
 def resin_density() -> Figure:
-    """How heavy the resin itself is: the least and most that are printed, and a working middle."""
+    """How heavy the resin itself is: the least and most that are printed, and our working middle."""
     return _property("resin_specific_gravity_lac_resin", lambda gravity: Density(gravity * 1000))
 
 
-# --- mixing ----------------------------------------------------------------------------------------------------------
+# --- mixing ---
 
 
 @formula("solvent = flakes ÷ cut")
@@ -95,7 +97,8 @@ def flakes_for(solvent: Volume, cut: Cut) -> Mass:
 def volume_of(solvent: Volume, flakes: Mass, resin_density: Density) -> Volume:
     """What stands in the jar once the flakes are dissolved: the solvent and the room the resin takes.
 
-    That volumes add is an approximation; the printed rule of a tenth of a gallon gained for each pound bears it out.
+    That volumes add is an approximation; the printed rule of a tenth of a gallon gained for each pound bears
+    it out.
     """
     return solvent + Volume(flakes.grams / resin_density.kilograms_per_cubic_metre)
 
@@ -110,20 +113,18 @@ def flakes_to_make(volume: Volume, cut: Cut, resin_density: Density) -> Mass:
 @formula("solvent = liquid ÷ (1 + cut ÷ resin density)")
 def solvent_in(volume: Volume, cut: Cut, resin_density: Density) -> Volume:
     """The solvent in this much finished liquid."""
-    return _some("Liquid", volume) / (
-        1 + _mixable(cut).grams_per_litre / resin_density.kilograms_per_cubic_metre
-    )
+    return _some("Liquid", volume) / (1 + _mixable(cut).grams_per_litre / resin_density.kilograms_per_cubic_metre)
 
 
-# --- thinning --------------------------------------------------------------------------------------------------------
+# --- thinning ---
 
 
 @formula("add = liquid ÷ (1 + from ÷ resin density) × (from ÷ to − 1)")
 def to_thin(have: Volume, from_cut: Cut, to_cut: Cut, resin_density: Density) -> Volume:
     """Solvent to add to the liquid in a jar, resin included, to bring it from one cut to a weaker.
 
-    Not the simple dilution `have × (from ÷ to − 1)`, which takes the liquid in the jar for solvent and adds too much.
-    Raises BadCut where `to_cut` is the stronger, saying how many flakes would make it so.
+    Not the simple dilution `have × (from ÷ to − 1)`, which takes the liquid in the jar for solvent and adds
+    too much. Raises BadCut where `to_cut` is the stronger, saying how many flakes would make it so.
     """
     solvent = solvent_in(have, from_cut, resin_density)
     if _mixable(to_cut) > from_cut:
@@ -137,7 +138,7 @@ def to_thin(have: Volume, from_cut: Cut, to_cut: Cut, resin_density: Density) ->
 
 @formula("add = liquid × (from ÷ to − 1)")
 def by_simple_dilution(have: Volume, from_cut: Cut, to_cut: Cut) -> Volume:
-    """What many charts would add, taking the liquid in the jar for solvent. Only to show how far they are out."""
+    """What many charts would add: they take the liquid in the jar for solvent. Shown beside `to_thin`."""
     return _some("Liquid", have) * (_mixable(from_cut) / _mixable(to_cut) - 1)
 
 
@@ -151,19 +152,25 @@ def thinned_volume(have: Volume, add: Volume) -> Volume:
 def cut_from_sample(wet: Mass, dry: Mass, solvent_density: Density) -> Cut:
     """The cut of an unknown jar from a sample weighed wet, and again once it is dried hard.
 
-    Holds where what dries is all resin and what leaves is all solvent of this density: a sample still soft keeps
-    spirit and reads strong; dye, pigment or oil in the jar are weighed as resin. A drop that never hardens says that
-    the jar is past use, whatever its cut.
+    Holds where what dries is all resin and what leaves is all solvent of this density: a sample still soft
+    keeps spirit and reads strong; dye, pigment or oil in the jar are weighed as resin. A drop that never
+    hardens says that the jar is past use, whatever its cut.
     """
     if _some("Dry sample", dry) >= _some("Wet sample", wet):
         raise BadSample(
-            f"The sample weighs {dry.grams:.6g} g dry and {wet.grams:.6g} g wet: it should lose weight in drying. "
+            f"The sample weighs {dry.grams:.6g} g dry and {wet.grams:.6g} g wet: it should lose weight. "
             "Check which is which, and take the dish off both."
         )
-    return _mixable(Cut(dry.grams / (wet - dry).grams * solvent_density.kilograms_per_cubic_metre))
+    cut = Cut(dry.grams / (wet - dry).grams * solvent_density.kilograms_per_cubic_metre)
+    if cut > rule("finish", "strongest_cut").value:
+        raise BadSample(
+            f"That would be a {say(cut)}, more than a jar holds. "
+            "Take the dish off both weights, dry the sample hard, and weigh again."
+        )
+    return cut
 
 
-# --- brush -----------------------------------------------------------------------------------------------------------
+# --- brush ---
 
 
 @formula("volume = coats × area ÷ coverage ÷ transfer")
@@ -180,13 +187,18 @@ def coats_from(have: Volume, area: Area, coverage: Coverage, transfer: float) ->
     return Coats(reach * _share("Transfer", transfer) / _some("Area", area).square_metres)
 
 
+def whole_coats(coats: Coats) -> Coats:
+    """The coats to count on: a jar that runs dry in the middle of one has not laid it."""
+    return Coats(math.floor(round(coats.number, 9)))  # a mix made for eight is eight, not seven and a hair
+
+
 @formula("short by = wanted − in the jar, or nothing")
 def short_by(wanted: Volume, have: Volume) -> Volume:
     """What a jar lacks for a job; nothing where it is enough."""
     return max(wanted - have, Volume(0.0))
 
 
-# --- coverage --------------------------------------------------------------------------------------------------------
+# --- coverage ---
 
 
 @formula("volume = coats × area ÷ rate")
@@ -203,13 +215,11 @@ def film_rate(solids: Percent, film: Film) -> Coverage:
     `solids` is the share by *volume* that stays when dry, not the share by weight on most labels.
     """
     if not 0 < solids.percent <= 100:
-        raise BadAmount(
-            f"Solids: {solids.percent:.6g} % won't do. Volume solids lie above 0 and up to 100 %."
-        )
+        raise BadAmount(f"Solids: {solids.percent:.6g} % won't do. Volume solids lie above 0 and up to 100 %.")
     return Coverage(solids.percent / 100 * 1000 / _some("Film", film).micrometres)
 
 
-# --- the rubber ------------------------------------------------------------------------------------------------------
+# --- the rubber ---
 
 
 @formula("sessions = to body up + after flattening")
@@ -224,6 +234,12 @@ def rubber_volume(sessions: float, area: Area, per_session: Volume) -> Volume:
     if sessions <= 0:
         raise BadAmount(f"Sessions: {sessions:.6g} won't do. Give one or more.")
     return _some("Charge", per_session) * (sessions * _some("Area", area).square_metres)
+
+
+@formula("rate = a square metre ÷ its charge")
+def rubber_rate(per_session: Volume) -> Coverage:
+    """How far a litre goes at one session with the rubber."""
+    return Coverage(1 / _some("Charge", per_session).litres)
 
 
 def sessions_to_body_up() -> Figure:

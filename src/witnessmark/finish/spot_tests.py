@@ -1,4 +1,4 @@
-"""Spot tests of an old finish, least harm first: what to do, what to watch for, and what it costs the surface."""
+"""Spot tests of an old finish, least harm first: what to do, and what it costs the surface."""
 
 from dataclasses import dataclass
 
@@ -8,7 +8,7 @@ from witnessmark.sources import table
 
 @dataclass(frozen=True)
 class SpotTest:
-    """One test. `harm` runs from 0, only looking, to 5, the finish is stripped there; `dwell` is None for a look."""
+    """One test. `harm` runs from 0 (looking) to 5 (the finish is stripped there); a look has no `dwell`."""
 
     key: str
     name: str

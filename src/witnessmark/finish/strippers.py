@@ -3,8 +3,9 @@
 from dataclasses import dataclass
 from functools import cache
 
+from witnessmark.materials import material
 from witnessmark.quantities import Coverage, Span
-from witnessmark.sources import Figure, row, table
+from witnessmark.sources import Figure, table
 
 
 class UnknownStripper(ValueError):
@@ -15,7 +16,8 @@ class UnknownStripper(ValueError):
 class Stripper:
     """One stripper. What the table leaves empty is None.
 
-    `dwell` is the time it lies wet before the finish lifts, `rest` the time the wood dries before anything goes on.
+    `dwell` is the time it lies wet before the finish lifts, `rest` the time the wood dries before anything
+    goes on.
     """
 
     key: str
@@ -38,7 +40,7 @@ def stripper(key: str) -> Stripper:
     rests = (cells.figure("rest_min_h", Span.hours) for cells in rows)
     return Stripper(
         key=key,
-        name=row("materials", "materials.csv", key)["name"],
+        name=material(key).name,
         coverage=working.range_figure(("coverage_min_m2_per_l", "", "coverage_max_m2_per_l"), Coverage),
         dwell=working.range_figure(("dwell_min_min", "", "dwell_max_min"), Span),
         rest=next((rest for rest in rests if rest), None),
@@ -50,7 +52,5 @@ def stripper(key: str) -> Stripper:
 def strippers() -> tuple[Stripper, ...]:
     """Every stripper, in the order of the table."""
     return tuple(
-        stripper(cells["material_key"])
-        for cells in table("finish", "strippers.csv")
-        if cells["what"] == "working"
+        stripper(cells["material_key"]) for cells in table("finish", "strippers.csv") if cells["what"] == "working"
     )

@@ -1,8 +1,8 @@
-"""Materials: what people type goes in, the key of a wood or a material comes out. Every table speaks these keys.
+"""Materials: what people type goes in, the key of a wood or material comes out. All tables speak these keys.
 
 Matching forgives case, spaces, hyphens, plurals, word order and bracketed remarks: “meths”, “Meths (UK)” and
-“methylated spirits” are one thing. A word that means several things is a group with members and a usual meaning
-(“turps”, “redwood”); a name nobody knows is answered with the nearest.
+“methylated spirits” are one thing. A word that means several things is a group with members and a usual
+meaning (“turps”, “redwood”); a name nobody knows is answered with the nearest.
 """
 
 from .keys import (

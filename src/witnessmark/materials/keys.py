@@ -1,7 +1,8 @@
 """Woods and materials by key: groups and their members, families, and what a rule's key reaches.
 
-Tables: woods.csv and materials.csv beside this file. Groups carry a default for when nothing more is known; whoever
-uses it says so. Where a wrong guess costs something (movement, weight, listing), take the worst of `members_of`.
+Tables: woods.csv and materials.csv beside this file. Groups carry a default for when nothing more is known;
+whoever uses it says so. Where a wrong guess costs something (movement, weight, listing), take the worst of
+`members_of`.
 """
 
 from collections.abc import Iterable
@@ -17,7 +18,8 @@ from .names import Names, UnknownName
 class Wood:
     """A species, or a group that a shop name stands for.
 
-    `default` is the species to reckon with when no more is known (for a species, itself) and `default_reason` why.
+    `default` is the species to reckon with when no more is known, and `default_reason` why; for a species,
+    itself and no reason.
     """
 
     key: str
@@ -63,7 +65,8 @@ class Material:
 def wood_named(text: str, region: str | None = None) -> Wood:
     """The wood or group of woods this names: shop name, Latin name or key.
 
-    `region` (UK, US, FR, DE: where the piece was made) decides a group's default. Raises UnknownName, AmbiguousName.
+    `region` (UK, US, FR, DE: where the piece was made) decides a group's default.
+    Raises UnknownName, AmbiguousName.
     """
     return wood(_wood_names().find(text, _woods()), region)
 
@@ -71,9 +74,9 @@ def wood_named(text: str, region: str | None = None) -> Wood:
 def material_named(text: str, kinds: Iterable[str] | None = None, region: str | None = None) -> Material:
     """The material or group this names, in a UK or US shop's words, or by key.
 
-    With `kinds` only those: solvent, coating, binder, adhesive, stripper, cleaner, abrasive, stain, wax, old_finish,
-    reagent, surface, hazard, regulated; a group counts where one of its members does. `region` as in `wood_named`.
-    Raises UnknownName, AmbiguousName.
+    With `kinds` only those: solvent, coating, binder, adhesive, stripper, cleaner, abrasive, stain, wax,
+    old_finish, reagent, surface, hazard, regulated; a group counts where one of its members does.
+    `region` as in `wood_named`. Raises UnknownName, AmbiguousName.
     """
     wanted = None if kinds is None else set(kinds)
     allowed = {key for key in _materials() if wanted is None or wanted & _kinds_of(key)}
@@ -87,9 +90,8 @@ def material_named(text: str, kinds: Iterable[str] | None = None, region: str | 
         except ValueError:
             raise fault from None
         wants = " or ".join(sorted(kind.replace("_", " ") for kind in wanted))
-        why = (
-            f"“{text}” is known as {other.name} ({other.kind.replace('_', ' ')}), but here {wants} is wanted."
-        )
+        known = f"{other.name} ({other.kind.replace('_', ' ')})"
+        why = f"“{text}” is known as {known}, but here {wants} is wanted."
         raise UnknownName(text, fault.nearest, "material", why) from None
 
 
@@ -111,7 +113,7 @@ def material(key: str, region: str | None = None) -> Material:
 
 
 def default_for(group_key: str, region: str | None = None) -> tuple[str, str]:
-    """What to reckon with when only the group is known, and why; for anything but a group itself and no reason."""
+    """What to reckon with when only the group is known, and why; of anything else, itself and no reason."""
     row = _either(group_key)
     if row["kind"] != "group":
         return group_key, ""
@@ -121,7 +123,7 @@ def default_for(group_key: str, region: str | None = None) -> tuple[str, str]:
 
 @cache
 def members_of(group_key: str) -> tuple[str, ...]:
-    """All that the group stands for, groups within it opened, in table order; anything else is its own member."""
+    """All that the group stands for, groups within it opened; anything else is its own member."""
     row = _either(group_key)
     if row["kind"] != "group":
         return (group_key,)
@@ -137,8 +139,9 @@ def family_of(key: str) -> str:
 def fits(rule_key: str, material_key: str) -> bool:
     """Whether a rule written for `rule_key` speaks of `material_key` (a material or a wood).
 
-    It does when they are the same, when the rule's key is a family above the material, or a group one of whose
-    members fits. A typed group whose kind is not known: ask for each of `members_of`. Raises UnknownName.
+    It does when they are the same, when the rule's key is a family above the material, or a group one of
+    whose members fits. A typed group whose kind is not known: ask for each of `members_of`.
+    Raises UnknownName.
     """
     _either(rule_key)
     return rule_key in _reached_by(material_key)
@@ -184,14 +187,16 @@ def _materials() -> dict[str, Row]:
 
 @cache
 def _wood_names() -> Names:
-    return Names("wood", {key: [row["name"], *row.keys_in("aliases")] for key, row in _woods().items()})
+    spellings = {key: [row["name"], *row.keys_in("aliases")] for key, row in _woods().items()}
+    return Names("wood", spellings, spare=("wood", "timber", "board", "veneer", "solid"))
 
 
 @cache
 def _material_names() -> Names:
-    return Names("material", {
-        key: [row["name"], *row.keys_in("name_us"), *row.keys_in("aliases")] for key, row in _materials().items()
-    })  # fmt: skip
+    def spellings(row: Row) -> list[str]:
+        return [row["name"], *row.keys_in("name_us"), *row.keys_in("aliases")]
+
+    return Names("material", {key: spellings(row) for key, row in _materials().items()})
 
 
 def _either(key: str) -> Row:

@@ -9,7 +9,7 @@ SHOWN = 6  # choices a message can carry and still be read at the bench
 
 
 class UnknownName(ValueError):
-    """A name no table has. `found` is what was typed, `nearest` the closest names that would be understood."""
+    """A name no table has. `found` is what was typed, `nearest` the closest names that are known."""
 
     def __init__(self, found: str, nearest: Iterable[str], what: str, why: str = "") -> None:
         self.found, self.nearest = found, list(nearest)
@@ -37,7 +37,7 @@ def words_in(text: str) -> list[str]:
 
 
 def _singular(word: str) -> str:
-    # Rough on purpose: both sides of a comparison go through it, so “meths” and “species” still meet themselves.
+    # Rough on purpose: both sides of a comparison go through it, so “meths” and “species” meet themselves.
     if len(word) > 4 and word.endswith("ies"):
         return word[:-3] + "y"
     if re.search(r"(ch|sh|x|ss|z)es$", word):
@@ -62,49 +62,55 @@ def _without_brackets(text: str) -> str:
 
 
 class Names:
-    """The names of one table: by key, the name to show first, then all other spellings."""
+    """The names of one table: by key, the name to show first, then all other spellings.
 
-    def __init__(self, what: str, spellings: Mapping[str, list[str]]) -> None:
-        self.what, self.spellings = what, spellings
+    `spare` are words that add nothing: “oak boards” and “solid oak” are oak.
+    """
+
+    def __init__(self, what: str, spellings: Mapping[str, list[str]], spare: Iterable[str] = ()) -> None:
+        self.what, self.spellings, self._spare = what, spellings, set(spare)
         said = [(text, key) for key, texts in spellings.items() for text in texts]
         keys = [(key, key) for key in spellings]
         bare = [(_without_brackets(text), key) for text, key in said]
-        # Names before keys: “redwood” typed in a UK yard is not the key of the sequoia.
+        # Names before keys: “redwood” is a word of two trades, the key of that spelling only the sequoia.
         self._tiers = [
-            (_as_written, _index(_as_written, said)),
-            (_as_written, _index(_as_written, keys)),
-            (_run_together, _index(_run_together, said + keys)),
-            (_run_together, _index(_run_together, bare)),
-            (_in_any_order, _index(_in_any_order, said + keys + bare)),
+            (form, _index(form, pairs))
+            for form in (_as_written, _run_together, _in_any_order)
+            for pairs in (said, keys, bare)
         ]
-        self._said = said
+        self._said = [*said, *((key.replace("_", " "), key) for key in spellings), *bare]
 
     def find(self, text: str, allowed: Container[str]) -> str:
         """The key this names, among the allowed. Raises UnknownName or AmbiguousName."""
-        for form, index in self._tiers:
-            for typed in (text, re.sub(r"\s*\((UK|US)\)\s*$", "", text, flags=re.IGNORECASE)):
+        words = [word for word in words_in(text) if word not in self._spare]
+        without_region = re.sub(r"\s*\((UK|US)\)\s*$", "", text, flags=re.IGNORECASE)
+        for typed in (text, without_region, " ".join(words)):
+            for form, index in self._tiers:
                 keys = [key for key in index.get(form(typed), ()) if key in allowed]
                 if len(keys) == 1:
                     return keys[0]
                 if keys:
                     raise AmbiguousName(text, (self.spellings[key][0] for key in keys), self.what)
-        typed_words = set(words_in(text))
-        part = _one_each((said, key) for said, key in self._said
-                         if key in allowed and typed_words and typed_words <= set(words_in(said)))  # fmt: skip
+        part = _one_each(
+            (said, key) for said, key in self._known(allowed) if words and set(words) <= set(words_in(said))
+        )
         if len(part) > 1:
-            raise AmbiguousName(text, part, self.what)
-        raise UnknownName(text, [*part, *self._close_to(text, allowed)][:3], self.what)
+            raise AmbiguousName(text, part.values(), self.what)
+        nearest = _one_each([*((said, key) for key, said in part.items()), *self._close_to(words, allowed)])
+        raise UnknownName(text, list(nearest.values())[:3], self.what)
 
     def nearest_keys(self, key: str) -> list[str]:
         """Keys spelt like this one."""
         return get_close_matches(key.casefold(), self.spellings, n=3)
 
-    def _close_to(self, text: str, allowed: Container[str]) -> list[str]:
+    def _known(self, allowed: Container[str]) -> list[tuple[str, str]]:
+        return [(said, key) for said, key in self._said if key in allowed]
+
+    def _close_to(self, words: list[str], allowed: Container[str]) -> list[tuple[str, str]]:
         forms: dict[str, tuple[str, str]] = {}
-        for said, key in self._said:
-            if key in allowed:
-                forms.setdefault(" ".join(words_in(said)), (said, key))
-        return _one_each(forms[form] for form in get_close_matches(" ".join(words_in(text)), forms, n=6))
+        for said, key in self._known(allowed):
+            forms.setdefault(" ".join(words_in(said)), (said, key))
+        return [forms[form] for form in get_close_matches(" ".join(words), forms, n=6)]
 
 
 def _index(form: Callable[[str], str], pairs: list[tuple[str, str]]) -> dict[str, list[str]]:
@@ -117,9 +123,9 @@ def _index(form: Callable[[str], str], pairs: list[tuple[str, str]]) -> dict[str
     return index
 
 
-def _one_each(pairs: Iterable[tuple[str, str]]) -> list[str]:
-    """The first spelling met of each key."""
+def _one_each(pairs: Iterable[tuple[str, str]]) -> dict[str, str]:
+    """Key to the first spelling of it that was met."""
     first: dict[str, str] = {}
     for text, key in pairs:
         first.setdefault(key, text)
-    return list(first.values())
+    return first

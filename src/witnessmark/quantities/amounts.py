@@ -1,8 +1,8 @@
 """Amounts: no number travels without its unit.
 
-Each kind of amount is a frozen type held in one base unit, named by its field. Amounts of a kind add, subtract
-and compare; a number scales them; dividing two of a kind gives a plain number. Nothing else is allowed, so
-millilitres never meet millimetres.
+Each kind of amount is a frozen type held in one base unit, named by its field. Amounts of a kind add,
+subtract and compare; a number scales them; dividing two of a kind gives a plain number. Nothing else is
+allowed, so millilitres never meet millimetres.
 """
 
 from dataclasses import dataclass
@@ -14,7 +14,10 @@ from .units import Gallon, Unit, factor, gallon_litres
 
 
 class Amount:
-    """What the amounts share. `field` names the one stored number, `unit` is the unit it leaves the program in."""
+    """What the amounts share.
+
+    `field` names the one stored number, held in the base unit; `unit` is the one it leaves the program in.
+    """
 
     __slots__ = ()
     field: ClassVar[str]
@@ -53,6 +56,8 @@ class Amount:
         return type(self)(-self.magnitude)
 
     def __mul__(self, times: float) -> Self:
+        if isinstance(times, Amount):
+            return NotImplemented
         return type(self)(self.magnitude * times)
 
     __rmul__ = __mul__
@@ -133,6 +138,14 @@ class Volume(Amount):
     @classmethod
     def millilitres(cls, number: float) -> "Volume":
         return cls(number / 1000)
+
+    @classmethod
+    def cubic_metres(cls, number: float) -> "Volume":
+        return cls(number * 1000)
+
+    @classmethod
+    def cubic_feet(cls, number: float) -> "Volume":
+        return cls((factor("inch_mm") * 12) ** 3 / 1e6 * number)
 
     @classmethod
     def gallons(cls, number: float, gallon: Gallon) -> "Volume":
@@ -274,15 +287,53 @@ class Temperature(Amount):
         return self.celsius * 9 / 5 + 32
 
 
+@dataclass(frozen=True, order=True, slots=True)
+class Airflow(Amount):
+    """Air moved, by a fan or a draught, held in cubic metres an hour."""
+
+    cubic_metres_per_hour: float
+    field = "cubic_metres_per_hour"
+    unit = Unit.CUBIC_METRES_PER_HOUR
+
+    @classmethod
+    def cubic_feet_per_minute(cls, number: float) -> "Airflow":
+        return cls(number * Volume.cubic_feet(1).litres / 1000 * 60)
+
+
+@dataclass(frozen=True, order=True, slots=True)
+class AirChanges(Amount):
+    """How often an hour the air of a room is replaced."""
+
+    per_hour: float
+    field = "per_hour"
+    unit = Unit.PER_HOUR
+
+
+@dataclass(frozen=True, order=True, slots=True)
+class Vapour(Amount):
+    """Vapour in air, held in parts per million by volume."""
+
+    parts_per_million: float
+    field = "parts_per_million"
+    unit = Unit.PARTS_PER_MILLION
+
+
 class Currency(Enum):
+    """The currencies a shop may keep its books in."""
+
     GBP = "GBP"
     USD = "USD"
     EUR = "EUR"
 
 
+def _decimal(number: float | Decimal) -> Decimal:
+    # By way of its text: 0.1 is the tenth that was written, not the nearest binary fraction.
+    return number if isinstance(number, Decimal) else Decimal(str(number))
+
+
 @dataclass(frozen=True, slots=True)
 class Money:
-    """A sum of money, in whole decimal pence. Currencies never mix."""
+    """A sum of money, exact in decimal. Currencies never mix. Rounded only where it is said, or asked for."""
 
     amount: Decimal
     currency: Currency
@@ -290,6 +341,8 @@ class Money:
     def __post_init__(self) -> None:
         if not isinstance(self.amount, Decimal):
             raise TypeError("money is Decimal: a float loses pence")
+        if not self.amount.is_finite():
+            raise ValueError(f"{self.amount} is no sum of money")
 
     @property
     def unit(self) -> Unit:
@@ -297,11 +350,13 @@ class Money:
 
     @property
     def shown(self) -> float:
-        return float(self.rounded().amount)
+        """The number that goes with `unit` in JSON, unrounded."""
+        return float(self.amount)
 
     def _same(self, other: "Money") -> None:
         if self.currency is not other.currency:
-            raise ValueError(f"{self.currency.value} and {other.currency.value} don't add up: change one first")
+            mixed = f"{self.currency.value} and {other.currency.value}"
+            raise ValueError(f"{mixed} don't add up or compare: change one into the other first")
 
     def __add__(self, other: "Money") -> "Money":
         self._same(other)
@@ -312,9 +367,21 @@ class Money:
         return Money(self.amount - other.amount, self.currency)
 
     def __mul__(self, times: "float | Decimal") -> "Money":
-        return Money(self.amount * (times if isinstance(times, Decimal) else Decimal(str(times))), self.currency)
+        if isinstance(times, Money):
+            return NotImplemented
+        return Money(self.amount * _decimal(times), self.currency)
 
     __rmul__ = __mul__
+
+    @overload
+    def __truediv__(self, by: "Money") -> float: ...
+    @overload
+    def __truediv__(self, by: float | Decimal) -> "Money": ...
+    def __truediv__(self, by: "Money | float | Decimal") -> "Money | float":
+        if isinstance(by, Money):
+            self._same(by)
+            return float(self.amount / by.amount)
+        return Money(self.amount / _decimal(by), self.currency)
 
     def __lt__(self, other: "Money") -> bool:
         self._same(other)

@@ -1,11 +1,12 @@
 """Units: how each is spelt, what it measures, and its exact size in the base unit of its kind.
 
-Exact factors: the inch is 25.4 mm and the avoirdupois pound 453.59237 g (NIST Handbook 44, appendix C);
-the US gallon is 231 cubic inches (the same); the imperial gallon is 4.54609 l (Weights and Measures Act 1985).
-Each of these four stands once, in `factors.csv` beside this module; every other factor here is derived from them.
+Exact factors: the inch is 25.4 mm, the avoirdupois pound 453.59237 g and the US gallon 231 cubic inches (NIST
+Handbook 44, appendix C); the imperial gallon is 4.54609 l (Weights and Measures Act 1985). Each of these four
+stands once, in `factors.csv` beside this module; every other factor in this room is derived from them.
 """
 
 import csv
+import io
 from enum import Enum
 from functools import cache
 from importlib import resources
@@ -19,7 +20,7 @@ class Unit(Enum):
     MILLILITRE = "ml"
     LITRE = "l"
     GRAMS_PER_LITRE = "g/L"
-    KILOGRAMS_PER_CUBIC_METRE = "kg/m3"
+    KILOGRAMS_PER_CUBIC_METRE = "kg/m3"  # inside workings only: no answer is a density
     MILLIMETRE = "mm"
     MICROMETRE = "um"
     METRE = "m"
@@ -50,10 +51,15 @@ class Gallon(Enum):
     IMPERIAL = "imperial"
 
 
+def rows_of(name: str) -> list[dict[str, str]]:
+    """The rows of a table of this room. Other rooms' tables are read by `sources`, the room above."""
+    text = resources.files("witnessmark.quantities").joinpath(name).read_text("utf-8")
+    return list(csv.DictReader(io.StringIO(text, newline="")))
+
+
 @cache
 def _factors() -> dict[str, float]:
-    text = resources.files("witnessmark.quantities").joinpath("factors.csv").read_text("utf-8")
-    return {row["key"]: float(row["value"]) for row in csv.DictReader(text.splitlines())}
+    return {row["key"]: float(row["value"]) for row in rows_of("factors.csv")}
 
 
 def factor(key: str) -> float:

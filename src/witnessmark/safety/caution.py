@@ -15,7 +15,7 @@ class Level(StrEnum):
 
 @dataclass(frozen=True)
 class Caution:
-    """One plain order, with what raised it and whom to ask. `cites` names the facts or materials looked at."""
+    """One plain order, with what raised it and whom to ask. `cites`: the facts or materials."""
 
     key: str
     level: Level

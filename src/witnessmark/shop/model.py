@@ -1,55 +1,80 @@
 """The shop: who works when, at what cost, in what air, with what on the shelf."""
 
-from datetime import date, datetime
-from typing import Annotated, Any, Self
+from datetime import date
+from functools import cache
+from typing import Annotated, Any
 from zoneinfo import ZoneInfo, available_timezones
 
-from pydantic import BaseModel, ConfigDict, Field, field_validator, model_validator
-from pydantic_core import PydanticCustomError
+from pydantic import AfterValidator, Field, field_validator
 
-from witnessmark.documents import Written, nearest, written
-from witnessmark.quantities import Currency, Cut, Gallon, Length, Mass, Percent, Temperature, Volume
+from witnessmark.documents import (
+    Day,
+    Form,
+    Instant,
+    LongText,
+    ShortText,
+    Table,
+    Word,
+    Written,
+    amiss,
+    nearest,
+    or_unknown,
+    written,
+)
+from witnessmark.quantities import Currency, Cut, Gallon, Length, Mass, Money, Percent, Temperature, Volume
+from witnessmark.sources import rule
 
-from .hours import Stretch, read_hours
+from .hours import Stretch, days_in, stretches_in, week_of
 from .words import Role, Units, Vocabulary
 
 SCHEMA = 1
 
 LengthText = Annotated[Written, written(Length, "1200 mm", one=True)]
-VolumeText = Annotated[Written, written(Volume, "500 ml", one=True)]
-MassText = Annotated[Written, written(Mass, "250 g", one=True)]
-CutText = Annotated[Written, written(Cut, "2 lb", one=True)]
-PercentText = Annotated[Written, written(Percent, "55 %")]
+VolumeText = Annotated[Written, written(Volume, "500 ml", one=True, nought=True)]
+MassText = Annotated[Written, written(Mass, "250 g", one=True, nought=True)]
+CutText = Annotated[Written, written(Cut, "240 g/L", one=True)]
+PercentText = Annotated[Written, written(Percent, "55 %", nought=True)]
 TemperatureText = Annotated[Written, written(Temperature, "18 °C")]
-MoneyText = Annotated[Written, written("money", "£120")]
+MoneyText = Annotated[Written, written(Money, "£120")]
+SaidText = Annotated[str, Field(min_length=1, max_length=200)]
 
 
-class Table(BaseModel):
-    """What every table of the shop's document shares."""
+def _read(check: Any) -> AfterValidator:
+    """Keeps a text as written once `check` has understood it."""
 
-    model_config = ConfigDict(extra="forbid", strict=True, frozen=True, allow_inf_nan=False)
+    def understood(text: str) -> str:
+        check(text)
+        return text
+
+    return AfterValidator(understood)
+
+
+DaysText = Annotated[str, _read(days_in)]
+HoursText = Annotated[str, _read(stretches_in)]
+
+
+@cache
+def _zones() -> frozenset[str]:
+    return frozenset(available_timezones())
 
 
 class Settings(Table):
     """Name, place, units and words."""
 
-    name: str
-    address: str = ""
-    web: str = ""  # the shop's own address for labels, such as http://bench.local:8000
+    name: SaidText
+    address: ShortText = ""
+    web: ShortText = ""  # the shop's own address for labels, such as http://bench.local:8000
     zone: str = "Europe/London"
-    currency: Annotated[Currency, Field(strict=False)] = Currency.GBP
-    gallon: Annotated[Gallon, Field(strict=False)] = Gallon.IMPERIAL
-    units: Annotated[Units, Field(strict=False)] = Units.METRIC
-    words: Annotated[Vocabulary, Field(strict=False)] = Vocabulary.UK
+    currency: Word[Currency] = Currency.GBP
+    gallon: Word[Gallon] = Gallon.IMPERIAL
+    units: Word[Units] = Units.METRIC
+    words: Word[Vocabulary] = Vocabulary.UK
 
     @field_validator("zone")
     @classmethod
     def _known_zone(cls, zone: str) -> str:
-        if zone not in available_timezones():
-            near = nearest(zone, sorted(available_timezones()))
-            raise PydanticCustomError(
-                "fault", "{expected}", {"expected": "a zone of the IANA list, such as Europe/London", "nearest": near}
-            )
+        if zone not in _zones():
+            raise amiss("a zone of the IANA list, such as Europe/London", nearest(zone, sorted(_zones())))
         return zone
 
     @property
@@ -57,31 +82,33 @@ class Settings(Table):
         return ZoneInfo(self.zone)
 
 
-class Person(Table):
-    """Someone at the bench. `hours` says what a week looks like, by day."""
+def _usual_fraction() -> float:
+    share: Percent = rule("shop", "bench_fraction").value.usual
+    return share.percent / 100
 
-    name: str
-    role: Annotated[Role, Field(strict=False)] = Role.OWNER
-    hours: dict[str, str]
-    bench_fraction: Annotated[float, Field(ge=0.05, le=1)] = 0.6
+
+class Person(Table):
+    """Someone at the bench. `hours` says what a week looks like, by day.
+
+    `bench_fraction` is the share of those hours that is bench work: door, phone and quoting take the rest.
+    """
+
+    name: SaidText
+    role: Word[Role] = Role.OWNER
+    hours: Annotated[dict[DaysText, HoursText], Field(min_length=1)]
+    bench_fraction: Annotated[float, Field(ge=0.05, le=1, default_factory=_usual_fraction)]
     days_off: tuple[date, ...] = Field(default=(), strict=False)
     wage: MoneyText | None = None
     lifts: MassText | None = None
 
-    @field_validator("hours")
-    @classmethod
-    def _readable(cls, hours: dict[str, str]) -> dict[str, str]:
-        read_hours(hours)
-        return hours
-
     @property
     def week(self) -> dict[int, tuple[Stretch, ...]]:
         """Working stretches by weekday, Monday 0, in local minutes of the day."""
-        return read_hours(self.hours)
+        return week_of(self.hours)
 
 
 class Costs(Table):
-    """What the shop costs a month, and what an hour is sold for."""
+    """What the shop costs a month, and what an hour is sold for. A `wage` is by the hour."""
 
     rent: MoneyText | None = None
     insurance: MoneyText | None = None
@@ -98,7 +125,7 @@ class Costs(Table):
 class Room(Table):
     """A room of the shop: its size, its fan, its climate by day and night."""
 
-    name: str
+    name: SaidText
     length: LengthText | None = None
     width: LengthText | None = None
     height: LengthText | None = None
@@ -118,25 +145,25 @@ class Cramp(Table):
 class Shelf(Table):
     """One thing in the cupboard at a date: so much of a material, mixed or not."""
 
-    material: str
+    material: SaidText
     volume: VolumeText | None = None
     mass: MassText | None = None
     cut: CutText | None = None
-    mixed_on: date | None = None
-    jar: str = ""
+    mixed_on: Day = None
+    jar: ShortText = ""
     price: MoneyText | None = None
-    sold_in: str = ""
-    best_before: date | None = None
-    dried_hard: bool | None = None  # the drop on glass, left overnight
+    sold_in: ShortText = ""
+    best_before: Day = None
+    dried_hard: Annotated[bool | None, or_unknown()] = None  # the drop on glass, left overnight
 
 
 class Pin(Table):
     """Something promised to a day: “the caner on Tuesday”."""
 
-    piece: str
-    step: str = ""
+    piece: SaidText
+    step: ShortText = ""
     on: date
-    note: str = ""
+    note: LongText = ""
 
 
 class Shop(Table):
@@ -149,28 +176,11 @@ class Shop(Table):
     room: tuple[Room, ...] = Field(default=(), strict=False)
     benches: Annotated[int, Field(ge=1, le=50)] = 1
     cramp: tuple[Cramp, ...] = Field(default=(), strict=False)
-    cupboard_on: date | None = None
+    cupboard_on: Day = None
     cupboard: tuple[Shelf, ...] = Field(default=(), strict=False)
     closed: tuple[date, ...] = Field(default=(), strict=False)
     pin: tuple[Pin, ...] = Field(default=(), strict=False)
-    updated: datetime | None = None
-
-    @model_validator(mode="after")
-    def _names_once(self) -> Self:
-        names = [person.name for person in self.person]
-        for name in names:
-            if names.count(name) > 1:
-                raise PydanticCustomError("fault", "{expected}", {"expected": f"each person once; “{name}” stands twice"})
-        return self
+    updated: Instant | None = None
 
 
-def reading_context(tables: dict[str, Any]) -> dict[str, Any]:
-    """The gallon and the currency the rest of the document is read by, from its raw `[shop]` table."""
-    settings = tables.get("shop")
-    settings = settings if isinstance(settings, dict) else {}
-    gallons = {kind.value: kind for kind in Gallon}
-    currencies = {kind.value: kind for kind in Currency}
-    return {
-        "gallon": gallons.get(str(settings.get("gallon")), Gallon.IMPERIAL),
-        "currency": currencies.get(str(settings.get("currency")), Currency.GBP),
-    }
+FORM = Form(Shop, "the shop's document", "witnessmark shop new", SCHEMA)

@@ -9,6 +9,8 @@ class Units(StrEnum):
 
 
 class Vocabulary(StrEnum):
+    """Whose words: rubber or pad, cramp or clamp, white spirit or mineral spirits."""
+
     UK = "UK"
     US = "US"
 

@@ -1,10 +1,8 @@
-"""A number someone else measured, and where to look it up."""
+"""A number someone else measured, and how far it can be leant on."""
 
-import csv
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import Enum
-from functools import cache
-from importlib import resources
 from typing import Any
 
 
@@ -27,7 +25,7 @@ class Standing(Enum):
 _STRENGTH = list(Standing)
 
 
-def weakest(standings: "list[Standing]") -> Standing:
+def weakest(standings: Iterable[Standing]) -> Standing:
     """An answer is no better than its weakest figure. With none it is computed from what was given."""
     return max(standings, key=_STRENGTH.index, default=Standing.COMPUTED)
 
@@ -45,25 +43,3 @@ class Figure:
     standing: Standing
     source_key: str
     note: str = ""
-
-
-@dataclass(frozen=True)
-class Source:
-    """One line of the bibliography."""
-
-    key: str
-    citation: str
-    year: str
-    kind: str
-    place: str
-    read: bool
-
-
-@cache
-def bibliography() -> dict[str, Source]:
-    """Every source by its key."""
-    text = resources.files("witnessmark.sources").joinpath("bibliography.csv").read_text("utf-8")
-    return {
-        row["key"]: Source(row["key"], row["citation"], row["year"], row["kind"], row["place"], row["read"] == "yes")
-        for row in csv.DictReader(text.splitlines())
-    }

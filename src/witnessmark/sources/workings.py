@@ -5,20 +5,22 @@ A formula is a plain function with its words beside it:
     @formula("solvent = flakes ÷ cut")
     def solvent_for(flakes: Mass, cut: Cut) -> Volume: ...
 
-Called, it is the plain function. `work(solvent_for, flakes=given("--flakes", Mass(60)), cut=…)` gives a `Working`:
-the same value, with its inputs by reference. Inputs are what somebody gave (`Given`), cited numbers (`Figure`) or
-other workings. Where an input is a Range, the formula is worked at every corner: exact as long as the formula only
-rises or only falls with each ranged input, which is what a formula here must do.
+Called, it is the plain function. `work(solvent_for, flakes=given("--flakes", Mass(60)), cut=…)` gives a
+`Working`: the same value, with its inputs by reference. Inputs are what somebody gave (`Given`), cited
+numbers (`Figure`) or other workings; their values are amounts, numbers, texts or tuples of these, so that the
+working can be done again from what it shows. Where an input is a Range, the formula is worked at every
+corner: exact as long as it only rises or only falls with each ranged input, as a formula here must.
 """
 
 import hashlib
 import json
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import product
 from typing import Any, Generic, TypeVar
 
-from witnessmark.quantities import Range, as_json, from_json
+from witnessmark.quantities import UNKNOWN, Amount, Money, Range, Unknown, as_json, from_json
 
 from .figures import Figure, Standing, weakest
 
@@ -42,22 +44,27 @@ FORMULAS: dict[str, Formula[Any]] = {}
 
 
 def formula(says: str, source: Figure | None = None) -> Callable[[Callable[..., V]], Formula[V]]:
-    """Makes the function below a formula. `says` is the sum in words; `source` the figure that backs its form."""
+    """Makes the function below a formula.
+
+    `says` is the sum in words; `source` the figure that backs its form. The key is its room and name: raises
+    ValueError where two functions of a room share one.
+    """
 
     def named(function: Callable[..., V]) -> Formula[V]:
         room = function.__module__.removeprefix("witnessmark.").split(".")[0]
         key = f"{room}.{function.__name__}"
-        made = Formula(key, says, function, source)
-        made.__dict__["__doc__"] = function.__doc__
-        FORMULAS[key] = made
-        return made
+        known = FORMULAS[key].function if key in FORMULAS else function
+        if (known.__module__, known.__qualname__) != (function.__module__, function.__qualname__):
+            raise ValueError(f"two formulas are called {key}: rename one")
+        FORMULAS[key] = Formula(key, says, function, source)
+        return FORMULAS[key]
 
     return named
 
 
 @dataclass(frozen=True)
 class Given:
-    """What somebody measured or decided: the words of its place (`--flakes`, `parts.top.size`) and its value."""
+    """What somebody measured or decided: its place (`--flakes`, `parts.top.size`) and its value."""
 
     place: str
     value: Any
@@ -76,17 +83,13 @@ class Working(Generic[V]):
     inputs: "tuple[tuple[str, Given | Figure | Working[Any]], ...]"
     value: Any
 
-    @property
+    @cached_property
     def id(self) -> str:
         """Readable and the same tomorrow: the formula and a short hash of what went in."""
-        cached = self.__dict__.get("_id")
-        if cached is None:
-            text = json.dumps([[name, _reference(item)] for name, item in self.inputs], sort_keys=True, default=str)
-            cached = f"{self.formula.key}:{hashlib.sha256(text.encode()).hexdigest()[:8]}"
-            self.__dict__["_id"] = cached
-        return str(cached)
+        text = json.dumps([[name, _reference(item)] for name, item in self.inputs], sort_keys=True)
+        return f"{self.formula.key}:{hashlib.sha256(text.encode()).hexdigest()[:10]}"
 
-    @property
+    @cached_property
     def standing(self) -> Standing:
         """The weakest standing of all that went in."""
         standings = [item.standing for _, item in self.inputs if isinstance(item, Figure | Working)]
@@ -103,39 +106,58 @@ def _reference(item: Input) -> dict[str, Any]:
         case Working():
             return {"working": item.id}
         case Figure():
-            return {"figure": item.name, "shown": _shown(item.value), "standing": item.standing.value,
-                    "source": item.source_key}  # fmt: skip
+            return {
+                "figure": item.name,
+                "shown": _shown(item.value),
+                "standing": item.standing.value,
+                "source": item.source_key,
+            }
     return {"given": item.place, "shown": _shown(item.value)}
 
 
 def _shown(value: Any) -> Any:
-    if isinstance(value, tuple | list):
-        return [_shown(item) for item in value]
-    if isinstance(value, int | float) and not isinstance(value, bool):
-        return {"value": value, "unit": "1"}
-    return as_json(value)
+    """A value as JSON, from which `_understood` makes the same value."""
+    match value:
+        case tuple() | list():
+            return [_shown(item) for item in value]
+        case bool() | str():
+            return value
+        case int() | float():
+            return {"value": value, "unit": "1"}
+        case Amount() | Money() | Range() | Unknown():
+            return as_json(value)
+    raise TypeError(
+        f"{value!r} can't stand in a working: give an amount, a number, a text or a tuple of these"
+    )
 
 
-def _read_shown(shown: Any) -> Any:
-    if isinstance(shown, list):
-        return tuple(_read_shown(item) for item in shown)
-    if isinstance(shown, dict) and set(shown) >= {"value", "unit"}:
-        return from_json(shown)
+def _understood(shown: Any) -> Any:
+    match shown:
+        case list():
+            return tuple(_understood(item) for item in shown)
+        case dict():
+            return from_json(shown)
+        case None:
+            return UNKNOWN
     return shown
 
 
 def evaluate(function: Callable[..., V], values: dict[str, Any]) -> Any:
     """The function at these values; a Range where any of them is one, worked at every corner."""
     ranged = [name for name, value in values.items() if isinstance(value, Range)]
-    if not ranged:
-        return function(**values)
     usual = function(**{name: v.usual if isinstance(v, Range) else v for name, v in values.items()})
-    corners: list[Any] = [usual]
-    for picks in product(("low", "high"), repeat=len(ranged)):
-        chosen = dict(values)
-        for name, pick in zip(ranged, picks, strict=True):
-            chosen[name] = getattr(values[name], pick)
-        corners.append(function(**chosen))
+    corners = [usual]
+    for ends in product(("low", "high"), repeat=len(ranged)) if ranged else ():
+        picked = {name: getattr(values[name], end) for name, end in zip(ranged, ends, strict=True)}
+        corners.append(function(**{**values, **picked}))
+    if isinstance(usual, tuple):
+        return tuple(_spread(part) for part in zip(*corners, strict=True))
+    return _spread(corners)
+
+
+def _spread(corners: Sequence[Any]) -> Any:
+    """From the usual and the corners: the value, or the Range where they differ."""
+    usual = corners[0]
     if all(corner == usual for corner in corners):
         return usual
     return Range(min(corners), usual, max(corners))
@@ -175,13 +197,11 @@ def table_of(workings: Iterable[Working[Any]]) -> dict[str, Any]:
 def recomputed(flat: dict[str, Any], working_id: str) -> Any:
     """The value of one working of a flat table, done again from its own inputs, as JSON.
 
-    For tests and for the doubtful. Raises KeyError where an input refers to a working that is not in the table.
+    For tests and for the doubtful. Raises KeyError where an input refers to a working not in the table.
     """
     entry = flat[working_id]
     values = {
-        name: _read_shown(flat[ref["working"]]["value"] if "working" in ref else ref["shown"])
+        name: _understood(flat[ref["working"]]["value"] if "working" in ref else ref["shown"])
         for name, ref in entry["inputs"].items()
     }
     return _shown(evaluate(FORMULAS[entry["formula"]].function, values))
-
-

@@ -3,46 +3,54 @@
 from dataclasses import dataclass
 from functools import cache
 
-from pydantic_core import PydanticCustomError
-
-from witnessmark.documents import nearest
-from witnessmark.sources import table
+from witnessmark.documents import amiss, nearest
+from witnessmark.sources import Row, table
 
 
 @dataclass(frozen=True)
 class ConditionTerm:
-    """One term of `condition_terms.csv`."""
+    """One term of `condition_terms.csv`; `severity` says what slight, moderate and major mean of it."""
 
+    key: str
     term: str
     category: str
     definition: str
-    severity_scale: str
+    severity: str
+    urgency: str
+
+
+def _spoken(text: str) -> str:
+    return " ".join(text.casefold().replace("_", " ").split())
 
 
 @cache
 def _terms() -> dict[str, ConditionTerm]:
-    found: dict[str, ConditionTerm] = {}
-    for row in table("survey", "condition_terms.csv", key="term"):
-        term = ConditionTerm(row.key, row["category"], row["definition"], row["severity_scale"])
-        found[row.key.lower()] = term
-    for row in table("survey", "condition_terms.csv", key="term"):
-        for synonym in row.keys_in("synonyms"):
-            if not synonym.startswith("see "):
-                found.setdefault(synonym.lower(), found[row.key.lower()])
+    def term_of(row: Row) -> ConditionTerm:
+        return ConditionTerm(
+            row.key, row["term"], row["category"], row["definition"], row["severity"], row["urgency"]
+        )
+
+    rows = table("survey", "condition_terms.csv")
+    found = {_spoken(row["term"]): term_of(row) for row in rows}
+    for row in rows:
+        for word in (row.key, *row.keys_in("synonyms")):
+            if not word.startswith("see "):
+                found.setdefault(_spoken(word), term_of(row))
     return found
 
 
-def condition_terms() -> tuple[str, ...]:
-    """Every term and synonym a survey may use."""
-    return tuple(_terms())
+def condition_terms() -> tuple[ConditionTerm, ...]:
+    """Every term a survey may use; each has synonyms besides."""
+    return tuple(dict.fromkeys(_terms().values()))
 
 
 def condition_named(text: str) -> ConditionTerm:
-    """The term for a word or synonym. Raises a fault with the nearest right term."""
-    term = _terms().get(" ".join(text.lower().split()))
-    if term is None:
-        raise PydanticCustomError(
-            "fault", "{expected}",
-            {"expected": "a condition term (survey terms lists them)", "nearest": nearest(text, condition_terms())},
-        )  # fmt: skip
-    return term
+    """The term for a word or synonym. Raises KeyError where there is none."""
+    return _terms()[_spoken(text)]
+
+
+def known_term(text: str) -> str:
+    """The text, if it is a condition term. Raises a fault with the nearest right one."""
+    if _spoken(text) not in _terms():
+        raise amiss("a condition term; “witnessmark survey terms” lists them", nearest(text, _terms()))
+    return text

@@ -1,49 +1,67 @@
 """The survey of one piece: what was seen and measured, what is wished, what was decided.
 
-Everything but the piece's kind may be left out or be “don't know”: that widens ranges and adds a look worth taking.
+Everything but the kind of piece may be left out or be “don't know”: that widens ranges and adds a look to take.
 Amounts keep the words they were written in (`documents.Written`). Directions are as you face the piece.
 """
 
-from datetime import date, datetime
-from typing import Annotated, Any, Self, TypeVar
+from datetime import date
+from typing import Annotated, Self
 
-from pydantic import BaseModel, ConfigDict, Field, field_validator, model_validator
-from pydantic_core import PydanticCustomError
+from pydantic import AfterValidator, Field, model_validator
 
-from witnessmark.documents import Written, nearest, written
-from witnessmark.quantities import Area, Length, Mass, Percent, Span, Temperature, Volume
+from witnessmark.documents import (
+    Day,
+    Form,
+    Instant,
+    LongText,
+    Sha256,
+    ShortText,
+    Table,
+    Uuid7,
+    Word,
+    WordIfAny,
+    Written,
+    amiss,
+    or_unknown,
+    spelt,
+    written,
+)
+from witnessmark.quantities import Area, Length, Mass, Money, Percent, Span, Temperature
 
 from . import words
-from .condition import condition_named
+from .condition import known_term
+from .woods import known_wood
 
 SCHEMA = 1
 
 LengthText = Annotated[Written, written(Length, "20 mm")]
+SlackText = Annotated[Written, written(Length, "2 mm", nought=True)]
 SizeText = Annotated[Written, written("size", "900 x 450 x 20 mm")]
+PartSizeText = Annotated[Written, written("size", "900 x 450 x 20 mm", sides=(1, 2, 3))]
+OpeningText = Annotated[Written, written("size", "300 x 200 mm", sides=(2,))]
 AreaText = Annotated[Written, written(Area, "0.1 m2")]
 MassText = Annotated[Written, written(Mass, "1.2 kg")]
-VolumeText = Annotated[Written, written(Volume, "250 ml")]
 SpanText = Annotated[Written, written(Span, "12 min")]
-PercentText = Annotated[Written, written(Percent, "55 %")]
+PercentText = Annotated[Written, written(Percent, "55 %", nought=True)]
 TemperatureText = Annotated[Written, written(Temperature, "18 °C", one=True)]
-MoneyText = Annotated[Written, written("money", "£120")]
+MoneyText = Annotated[Written, written(Money, "£120")]
 
-E = TypeVar("E")
-Word = Annotated[E, Field(strict=False)]
-ShortText = Annotated[str, Field(max_length=200)]
-Code = Annotated[str, Field(pattern=r"^[A-Z0-9][A-Z0-9.-]{0,11}$", examples=["TOP"])]
-Sha256 = Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
-PositiveCount = Annotated[int, Field(ge=1, le=500)]
-
-
-class Table(BaseModel):
-    """What every table of a survey shares: no unknown keys, no silent conversions, nothing changed after reading."""
-
-    model_config = ConfigDict(extra="forbid", strict=True, frozen=True, allow_inf_nan=False)
+SaidText = Annotated[str, Field(min_length=1, max_length=200)]
+WoodText = Annotated[ShortText, AfterValidator(known_wood)]
+Code = Annotated[
+    str,
+    spelt(
+        "[A-Z0-9][A-Z0-9.-]{0,11}",
+        "a code of at most twelve capitals, digits, dots and dashes, such as TOP or DR1.F",
+        lambda text: text.strip().upper().replace(" ", "-").replace("_", "-"),
+    ),
+]
+PartCode = Annotated[Code | None, or_unknown()]
+Count = Annotated[int, Field(ge=1, le=500)]
 
 
 class Piece(Table):
-    """The overall facts, and how it came."""
+    """The overall facts, and how it came. `size` is wide × deep × high as you face it."""
 
     kind: Word[words.PieceKind]
     title: ShortText = ""
@@ -51,20 +69,26 @@ class Piece(Table):
     owner: ShortText = ""
     came: Word[words.Came] = words.Came.UNKNOWN
     came_from: Word[words.CameFrom] = words.CameFrom.UNKNOWN
-    came_on: date | None = None
-    promised: date | None = None
+    came_on: Day = None
+    promised: Day = None
     price_paid: MoneyText | None = None
     made: ShortText = "don't know"
-    region: ShortText = "any"
+    region: Word[words.Region] = words.Region.ANY
     size: SizeText | None = None
     weight: MassText | None = None
-    show_wood: ShortText = "don't know"
-    other_wood: ShortText = "don't know"
+    show_wood: WoodText = "don't know"
+    other_wood: WoodText = "don't know"
     veneered: Word[words.YesNo] = words.YesNo.UNKNOWN
     veneer_thickness: LengthText | None = None
     marks: ShortText = ""
     loose_bits: tuple[ShortText, ...] = Field(default=(), strict=False)
-    note: str = ""
+    note: LongText = ""
+
+    @model_validator(mode="after")
+    def _promised_after_it_came(self) -> Self:
+        if self.came_on and self.promised and self.promised < self.came_on:
+            raise amiss(f"a day on or after {self.came_on.isoformat()}, when it came", key="promised")
+        return self
 
 
 class Finish(Table):
@@ -73,7 +97,7 @@ class Finish(Table):
     kind: Word[words.OldFinish] = words.OldFinish.UNKNOWN
     state: ShortText = "don't know"
     waxed_over: Word[words.YesNo] = words.YesNo.UNKNOWN
-    note: str = ""
+    note: LongText = ""
 
 
 class Test(Table):
@@ -81,47 +105,56 @@ class Test(Table):
 
     test: ShortText
     state: ShortText
-    part: Code | None = None
-    on: date | None = None
+    part: PartCode = None
+    on: Day = None
     who: ShortText = ""
 
 
 class Reading(Table):
     """One feature looked for, for the date or the wood."""
 
-    about: Annotated[str, Field(pattern="^(date|wood)$")]
+    about: Word[words.ReadingAbout]
     feature: ShortText
     state: ShortText = ""
     seen: Word[words.Seen] = words.Seen.SEEN
-    part: Code | None = None
+    part: PartCode = None
     later: Word[words.YesNo] = words.YesNo.UNKNOWN
 
 
 class Part(Table):
-    """One part, or several alike. `size` is along the grain × across it × thick."""
+    """One part, or several alike. `size` is along the grain × across it × thick; of a turning, long × diameter."""
 
     code: Code
     name: ShortText
-    of: Code | None = None
-    count: PositiveCount = 1
-    wood: ShortText = "don't know"
+    of: PartCode = None
+    count: Count = 1
+    wood: WoodText = "don't know"
+    material: ShortText = ""  # what it is of where it is not wood: brass, ivory, leather
     shape: Word[words.Shape] = words.Shape.UNKNOWN
-    size: SizeText | None = None
+    size: PartSizeText | None = None
     profile: ShortText = ""
     turning: tuple[tuple[str, str], ...] = Field(default=(), strict=False)
-    carving: Word[words.Carving] | None = None
+    carving: WordIfAny[words.Carving] = None
     show: tuple[ShortText, ...] = Field(default=(), strict=False)
-    less: tuple[SizeText, ...] = Field(default=(), strict=False)
+    less: tuple[OpeningText, ...] = Field(default=(), strict=False)
     sawn: Word[words.Sawn] = words.Sawn.UNKNOWN
     veneered: Word[words.YesNo] = words.YesNo.UNKNOWN
     veneer_thickness: LengthText | None = None
-    finish: Word[words.OldFinish] | None = None
+    finish: WordIfAny[words.OldFinish] = None
     weight: MassText | None = None
     sat: ShortText = ""
     up: ShortText = ""
     maker_mark: ShortText = ""
     kept: ShortText = ""
-    note: str = ""
+    note: LongText = ""
+
+    @model_validator(mode="after")
+    def _sides(self) -> Self:
+        long_work = {words.Shape.MOULDING, words.Shape.TURNED, words.Shape.HARDWARE}
+        if self.size and self.size.known and len(self.size.value) == 1 and self.shape not in long_work:
+            expected = "along the grain × across it × thick, such as “900 x 450 x 20 mm”"
+            raise amiss(expected, key="size", found=self.size.text)
+        return self
 
 
 class Fixing(Table):
@@ -139,14 +172,17 @@ class Fixing(Table):
     @model_validator(mode="after")
     def _reason(self) -> Self:
         if self.ends is words.Ends.NOT_BACK and not self.why:
-            raise _fault("why it is not going back, in `why`")
+            raise amiss("why it is not going back", key="why")
         if self.ends is words.Ends.REPLACED and not self.by:
-            raise _fault("what replaces it, in `by`")
+            raise amiss("what replaces it", key="by")
         return self
 
 
 class Joint(Table):
-    """Where two or more parts meet. `withdraw` is the way the first part comes away from the others."""
+    """Where two or more parts meet. `withdraw` is the way the first part comes away from the others.
+
+    `play` is how far it gives when worked by hand; `behind` names parts that stand before its fixings.
+    """
 
     code: Code
     parts: Annotated[tuple[Code, ...], Field(min_length=2, strict=False)]
@@ -156,28 +192,32 @@ class Joint(Table):
     withdraw: Word[words.Way] = words.Way.UNKNOWN
     length: LengthText | None = None
     across_grain: Word[words.YesNo] = words.YesNo.UNKNOWN
-    slack: LengthText | None = None
+    slack: SlackText | None = None
+    play: SlackText | None = None
+    old_glue: ShortText = "don't know"
     hidden_metal: Word[words.YesNo] = words.YesNo.UNKNOWN
+    behind: tuple[Code, ...] = Field(default=(), strict=False)
     fixing: tuple[Fixing, ...] = Field(default=(), strict=False)
-    note: str = ""
+    note: LongText = ""
+
+    @model_validator(mode="after")
+    def _behind_others(self) -> Self:
+        for code in self.behind:
+            if code in self.parts:
+                raise amiss("a part that stands before it, not one it joins", key="behind", found=code)
+        return self
 
 
 class Condition(Table):
     """Something amiss, in a word of the condition list, and where."""
 
-    term: ShortText
-    part: Code | None = None
+    term: Annotated[ShortText, AfterValidator(known_term)]
+    part: PartCode = None
     severity: Word[words.Severity] = words.Severity.UNKNOWN
-    count: PositiveCount = 1
+    count: Count = 1
     area: AreaText | None = None
     length: LengthText | None = None
-    note: str = ""
-
-    @field_validator("term")
-    @classmethod
-    def _listed(cls, term: str) -> str:
-        condition_named(term)  # raises with the nearest right term
-        return term
+    note: LongText = ""
 
 
 class Trial(Table):
@@ -186,7 +226,7 @@ class Trial(Table):
     step: ShortText
     area: AreaText
     minutes: SpanText
-    part: Code | None = None
+    part: PartCode = None
     first: bool = True
     good_enough: bool = True
 
@@ -194,7 +234,7 @@ class Trial(Table):
 class Air(Table):
     """The air where the piece stands: a reading with its time."""
 
-    at: datetime
+    at: Instant
     temperature: TemperatureText | None = None
     rh: PercentText | None = None
 
@@ -202,8 +242,8 @@ class Air(Table):
 class Moisture(Table):
     """A meter reading of a part, or the weight of a loose one, week by week."""
 
-    at: datetime
-    part: Code | None = None
+    at: Instant
+    part: PartCode = None
     mc: PercentText | None = None
     weight: MassText | None = None
 
@@ -215,7 +255,7 @@ class Photograph(Table):
     file: ShortText = ""
     shows: tuple[Code, ...] = Field(default=(), strict=False)
     caption: ShortText = ""
-    taken: datetime | None = None
+    taken: Annotated[Instant | None, or_unknown()] = None
 
 
 class Wishes(Table):
@@ -228,7 +268,7 @@ class Wishes(Table):
     spend_up_to: MoneyText | None = None
     sells_for: MoneyText | None = None
     sells_as_found: MoneyText | None = None
-    note: str = ""
+    note: LongText = ""
 
 
 class Decision(Table):
@@ -237,20 +277,20 @@ class Decision(Table):
     about: Word[words.About]
     choose: ShortText = ""
     step: ShortText = ""
-    part: Code | None = None
+    part: PartCode = None
     minutes: SpanText | None = None
     after: ShortText = ""
     price: MoneyText | None = None
-    who: ShortText
+    who: SaidText
     on: date
-    why: ShortText
+    why: SaidText
 
 
 class Survey(Table):
-    """The whole survey. The arrays are named in the singular, as TOML writes them: `[[part]]`, `[[joint]]`."""
+    """The whole survey. Lists are named in the singular, as TOML writes them: `[[part]]`, `[[joint]]`."""
 
     schema_version: int = Field(alias="schema", default=SCHEMA, ge=1, le=SCHEMA)
-    id: Annotated[str, Field(pattern=r"^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$")]
+    id: Uuid7
     piece: Piece
     finish: Finish = Finish()
     wishes: Wishes = Wishes()
@@ -269,8 +309,4 @@ class Survey(Table):
         return {part.code: part for part in self.part}
 
 
-def _fault(expected: str, near: str | None = None) -> PydanticCustomError:
-    return PydanticCustomError("fault", "{expected}", {"expected": expected, "nearest": near})
-
-
-__all__ = ["SCHEMA", "Any", "Survey", "Written", "nearest"]
+FORM = Form(Survey, "a survey", "witnessmark survey new chest", SCHEMA)

@@ -35,6 +35,27 @@ class CameFrom(StrEnum):
     UNKNOWN = "don't know"
 
 
+class Region(StrEnum):
+    """Where it was made."""
+
+    UK = "UK"
+    US = "US"
+    FRANCE = "FR"
+    GERMANY = "DE"
+    ANY = "any"
+
+    @classmethod
+    def _missing_(cls, value: object) -> "Region | None":
+        return cls.ANY if value == "don't know" else None
+
+
+class ReadingAbout(StrEnum):
+    """What a reading is for."""
+
+    DATE = "date"
+    WOOD = "wood"
+
+
 class YesNo(StrEnum):
     YES = "yes"
     NO = "no"

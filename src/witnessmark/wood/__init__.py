@@ -1,7 +1,18 @@
 """Wood: species, size and air go in; movement, weight and the odds of a species come out."""
 
 from .moisture import BadAir, emc, humidity_for
-from .movement import BadMoisture, NoFigure, Sawn, is_linear, movement, movement_by_shrinkage, movement_of
+from .movement import (
+    BadMoisture,
+    NoFigure,
+    Sawn,
+    can_move,
+    is_linear,
+    movement,
+    movement_by_shrinkage,
+    movement_of,
+    shrinkage_meant_by,
+)
+from .seasons import driest_and_dampest
 from .species import Species, UnknownSpecies, species, spread
 from .weight import BadSize, density_basis, mass_of, solid_volume, weight_of
 
@@ -13,7 +24,9 @@ __all__ = [
     "Sawn",
     "Species",
     "UnknownSpecies",
+    "can_move",
     "density_basis",
+    "driest_and_dampest",
     "emc",
     "humidity_for",
     "is_linear",
@@ -21,6 +34,7 @@ __all__ = [
     "movement",
     "movement_by_shrinkage",
     "movement_of",
+    "shrinkage_meant_by",
     "solid_volume",
     "species",
     "spread",

@@ -1,8 +1,8 @@
 """Damp air and wood: the moisture content wood comes to in steady air, and the air that keeps it so.
 
-Source: the sorption equation of the Wood Handbook, chapter 4 (Hailwood and Horrobin, two hydrates); constants in
-sorption.csv. It is an average over woods and over wetting and drying: take it as half a point to a point wide for
-real furniture, and finished, oily or very old wood as sitting a little lower.
+Source: the sorption equation of the Wood Handbook, chapter 4 (Hailwood and Horrobin, two hydrates); constants
+in sorption.csv. It is an average over woods and over wetting and drying: take it as half a point to a point
+wide for real furniture, and finished, oily or very old wood as sitting a little lower.
 """
 
 from witnessmark.quantities import Percent, Temperature
@@ -13,9 +13,7 @@ class BadAir(ValueError):
     """Air or moisture content outside what the sorption equation is known for."""
 
 
-_EQUATION = Figure(
-    "Wood Handbook, ch. 4", None, Standing.PUBLISHED, "wood_handbook_2010", "sorption equation"
-)
+_EQUATION = Figure("Wood Handbook, ch. 4", None, Standing.PUBLISHED, "wood_handbook_2010", "sorption equation")
 
 
 def _constant(key: str, fahrenheit: float) -> float:
@@ -28,8 +26,8 @@ def _known(temperature: Temperature) -> Temperature:
     coldest, hottest = rule("wood", "coldest_air").value, rule("wood", "hottest_air").value
     if not coldest <= temperature <= hottest:
         raise BadAir(
-            f"Air at {temperature.celsius:.4g} °C is outside the table of moisture contents, which runs from "
-            f"{coldest.celsius:.0f} to {hottest.celsius:.0f} °C. Give the temperature of the room, such as 21 °C or 70 °F."
+            f"Air at {temperature.celsius:.4g} °C is outside the table of moisture contents: "
+            f"{coldest.celsius:.0f} to {hottest.celsius:.0f} °C. Give the room's, such as 21 °C or 70 °F."
         )
     return temperature
 
@@ -58,7 +56,7 @@ def emc(temperature: Temperature, humidity: Percent) -> Percent:
 
 @formula("the humidity whose EMC this is, by halving", source=_EQUATION)
 def humidity_for(temperature: Temperature, moisture: Percent) -> Percent:
-    """The relative humidity that keeps wood at this moisture content. Raises BadAir where no air in the table does."""
+    """The relative humidity that keeps wood at this moisture content. Raises BadAir where none does."""
     low, high = 0.0, rule("wood", "dampest_air").value.percent
     if not 0 <= moisture.percent <= emc(temperature, Percent(high)).percent:
         raise BadAir(

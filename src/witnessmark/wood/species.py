@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 
+from witnessmark.materials import wood as called
 from witnessmark.quantities import Density, Percent, Range, high, low, usual
 from witnessmark.sources import Figure, row, table, weakest
 
@@ -16,8 +17,8 @@ class UnknownSpecies(ValueError):
 class Species:
     """One wood. A figure nobody has printed is None.
 
-    `density` is at 12 % moisture content, its range what a sound air-dry piece may weigh. Shrinkage is green to
-    oven-dry, of green size. A coefficient is the change of size for each 1 % of moisture content.
+    `density` is at 12 % moisture content, its range what a sound air-dry piece may weigh. Shrinkage is green
+    to oven-dry, of green size. A coefficient is the change of size for each 1 % of moisture content.
     """
 
     key: str
@@ -38,17 +39,13 @@ def species(key: str) -> Species:
     try:
         wood = row("wood", "species.csv", key, key="wood_key")
     except KeyError:
-        raise UnknownSpecies(
-            f"“{key}” is no wood of species.csv; a group or a shop name is looked up first."
-        ) from None
-    moves = next(
-        (cells for cells in table("wood", "change_coefficients.csv", "wood_key") if cells.key == key), None
-    )
+        raise UnknownSpecies(f"“{key}” is no wood of species.csv; a group or a shop name is looked up first.") from None
+    moves = next((cells for cells in table("wood", "change_coefficients.csv", "wood_key") if cells.key == key), None)
     density = wood.figure("density_12pct_kg_m3", Density, "density")
     ends = (wood.figure(f"density_range_{end}_kg_m3", Density, "density_range") for end in ("low", "high"))
     return Species(
         key=key,
-        name=row("materials", "woods.csv", key)["name"],
+        name=called(key).name,
         latin_name=wood["latin_name"],
         wood_type=wood["wood_type"],
         density=spread(density, ends) if density else None,

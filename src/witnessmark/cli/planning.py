@@ -1,0 +1,99 @@
+"""`plan`: the plan of a piece and its papers, whole or not at all."""
+
+import hashlib
+import json
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import click
+
+from witnessmark.cli.frame import Answer, answers, now_option, text_of
+from witnessmark.daybook import DayBook, daybook_from
+from witnessmark.documents import Fault, Faulty
+from witnessmark.papers import write_papers
+from witnessmark.plan import PiecePlan, plan_as_json, plan_piece, plan_schema
+from witnessmark.quantities import say
+from witnessmark.shop import Shop, plain_shop, shop_from
+from witnessmark.survey import survey_from
+
+
+@click.command("plan")
+@click.argument("survey")
+@click.option("--shop", help="The shop's document. Without it a plain one-person shop is supposed.")
+@click.option("--daybook", help="The day book: what is done stays done.")
+@click.option("--photographs", type=click.Path(file_okay=False), help="Where the photographs lie.")
+@click.option("--out", default="out", show_default=True, type=click.Path(file_okay=False), help="Where the papers go.")
+@now_option
+@answers
+def plan(
+    survey: str, shop: str | None, daybook: str | None, photographs: str | None, out: str, now: datetime
+) -> Answer:
+    """Plan a piece from its survey and print its papers; `plan schema` prints the JSON Schema of plan.json."""
+    if survey == "schema":
+        return Answer(plan_schema(), [json.dumps(plan_schema(), indent=2, ensure_ascii=False)])
+    warnings: list[str] = []
+    the_shop = shop_from(text_of(shop), shop) if shop else plain_shop()
+    if not shop:
+        warnings.append("no shop given: one person, Monday to Friday, at usual costs; add --shop for your own")
+    the_survey = survey_from(text_of(survey), survey)
+    book = daybook_from(text_of(daybook), daybook) if daybook else DayBook()
+    made = plan_piece(the_survey, the_shop, book, now)
+    folder = Path(out)
+    written = write_papers(made, folder, _photographs(photographs, survey))
+    says = [*_summary(made, the_shop), "", f"Papers in {folder}{'/' if not out.endswith('/') else ''}: "
+            + ", ".join(path.name for path in written)]  # fmt: skip
+    return Answer(
+        plan_as_json(made), says, [f"{c.level}: {c.says}" for c in made.cautions], [*warnings, *made.warnings],
+        made.workings,
+    )  # fmt: skip
+
+
+def _photographs(folder: str | None, survey: str) -> Any:
+    """Photographs by their SHA-256, from the folder given or one called `pictures` beside the survey."""
+    place = Path(folder) if folder else Path(survey).parent / "pictures"
+    if folder and not place.is_dir():
+        raise Faulty([Fault("--photographs", "", folder, "a folder that is there")])
+    found: dict[str, Path] = {}
+
+    def photograph(sha256: str) -> bytes | None:
+        if not found and place.is_dir():
+            for path in sorted(place.iterdir()):
+                if path.is_file():
+                    found[hashlib.sha256(path.read_bytes()).hexdigest()] = path
+        return found[sha256].read_bytes() if sha256 in found else None
+
+    return photograph
+
+
+def _summary(made: PiecePlan, shop: Shop) -> list[str]:
+    """The plan in a dozen lines: what, why, what first, how much, when, for how much."""
+    zone = ZoneInfo(shop.shop.zone)
+    way = next(way for way in made.ways if way.chosen)
+    title = made.survey.piece.title or made.survey.piece.kind.value
+    says = [click.style(title, bold=True), f"  {way.offered.name}: {way.offered.why[0]}"]
+    if made.total:
+        says.append(f"  {made.total.p50 / 60:.0f} hours, {made.total.p80 / 60:.0f} four times in five")
+    dated = [step for step in made.steps if step.slots]
+    if dated:
+        last = max(step.ends for step in dated if step.ends).astimezone(zone)
+        says.append(f"  done about {last:%a} {last.day} {last:%b %Y}")
+    says.append(f"  {say(made.cost.to_come)} to come; quote {say(made.cost.quote)}")
+    if made.facts.worth:
+        says.append(f"  most worth finding out: {made.facts.worth.name}: {made.facts.worth.settles}. "
+                    f"{made.facts.worth.how}.")  # fmt: skip
+    if made.mixes:
+        says += ["", click.style("Mix ahead", bold=True)]
+        for mix in made.mixes:
+            at = f", {mix.mix_at.astimezone(zone):%a %H:%M}" if mix.mix_at else ""
+            says.append(f"  {say(mix.make)} of {mix.name}{at}")
+    says += ["", click.style("First", bold=True)]
+    for step in [step for step in dated if not step.logged][:6]:
+        start = step.starts.astimezone(zone) if step.starts else None
+        when = f"{start:%a} {start.day:>2} {start:%b %H:%M}" if start else ""
+        says.append(f"  {when}  {step.step.trade_name}  ({step.minutes.p50:.0f} min)")
+    return says
+
+
+COMMANDS = {"plan": plan}

@@ -1,0 +1,209 @@
+"""What a piece costs so far and to come, the least it may go for, what to quote, where to stop bidding, what it clears.
+
+Floor is the price at which nothing is lost at the usual hours; the quote is kept four times in five. Both hold the VAT
+that applies. What is spent is spent: whether to go on is asked of `next_hour` alone.
+"""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any
+
+from witnessmark.quantities import Currency, Money, Percent, Range, Span, Unknown, high
+from witnessmark.schedule import Minutes
+from witnessmark.sources import Input, Working, formula, given, work
+
+from .hour import NoHours, bench_hour, nothing
+from .vat import Taxed, taxed, vat_in_margin, vat_in_price, vat_rate
+
+if TYPE_CHECKING:
+    from witnessmark.shop import Shop
+    from witnessmark.survey import Survey
+
+Sum = Money | Range[Money]
+
+
+@dataclass(frozen=True)
+class Cost:
+    """Each a Money, or a Range of it; `stop_at` is None where the piece is not to be bid for or its price not said.
+
+    `taxed`: on what VAT is reckoned. `workings` are those of the five sums, in their order.
+    """
+
+    so_far: Sum
+    to_come: Sum
+    floor: Sum
+    quote: Sum
+    stop_at: Sum | None
+    workings: tuple[Working[Any], ...] = ()
+    taxed: Taxed = Taxed.NOT
+
+
+@formula("so far = paid + materials used + hours done × what an hour costs")
+def spent(paid: Money, materials: Money, minutes: Span, hour: Money) -> Money:
+    """What the piece has cost up to now."""
+    return (paid + materials + hour * minutes.in_hours).rounded()
+
+
+@formula("to come = materials + hours to come × what an hour costs")
+def outlay(materials: Money, minutes: Span, hour: Money) -> Money:
+    """What the piece will still cost."""
+    return (materials + hour * minutes.in_hours).rounded()
+
+
+@formula("least price = paid + (cost − paid) × (100 % + VAT)")
+def price_over_margin(cost: Money, paid: Money, rate: Percent) -> Money:
+    """The price that just covers a cost when VAT is due on the margin."""
+    return (paid + (cost - paid) * _with(rate)).rounded()
+
+
+@formula("least price = cost × (100 % + VAT)")
+def price_over_all(cost: Money, rate: Percent) -> Money:
+    """The price that just covers a cost when VAT is due on all of it, or none at all."""
+    return (cost * _with(rate)).rounded()
+
+
+@formula("cost = so far + to come")
+def whole_cost(so_far: Money, to_come: Money) -> Money:
+    """What is spent and what is still to spend."""
+    return so_far + to_come
+
+
+@formula("charge = paid + materials + hours × what an hour is sold for")
+def charge(paid: Money, materials: Money, minutes: Span, hour: Money) -> Money:
+    """What to ask, VAT left out. `minutes`: done, and to come at four times in five."""
+    return (paid + materials + hour * minutes.in_hours).rounded()
+
+
+@formula("stop at = sells for − work × (100 % + VAT), not below nothing")
+def bid_on_margin(sells_for: Money, work_charge: Money, rate: Percent) -> Money:
+    """The most to pay when VAT will be due on the margin: then selling price less bid is what must pay for the work."""
+    return _not_below_nothing(sells_for - work_charge * _with(rate))
+
+
+@formula("stop at = sells for ÷ (100 % + VAT) − work, not below nothing")
+def bid_on_all(sells_for: Money, work_charge: Money, rate: Percent) -> Money:
+    """The most to pay when VAT will be due on the whole price, or none."""
+    return _not_below_nothing(sells_for * (1 / _with(rate)) - work_charge)
+
+
+@formula("clears = price − VAT in it − so far − to come")
+def left_over(price: Money, vat: Money, so_far: Money, to_come: Money) -> Money:
+    """What is left when all is paid, wages too."""
+    return price - vat - so_far - to_come
+
+
+@formula("worth of an hour to come = (rise in net price − cash to come) ÷ hours to come")
+def hour_to_come(rise: Money, cash_to_come: Money, minutes: Span) -> Money:
+    """What each further hour earns; what is spent already has no say. Common practice."""
+    return ((rise - cash_to_come) * (1 / minutes.in_hours)).rounded()
+
+
+def cost_of(
+    minutes_done: Span,
+    minutes_to_come: Minutes,
+    materials: Sum,
+    price_paid: Sum | None,
+    shop: "Shop",
+    survey: "Survey",
+    materials_used: Sum | None = None,
+) -> Cost:
+    """The money side of a piece. `materials`: still to be bought or taken; `materials_used`: already in it.
+
+    Labour to come runs from one time in five (low) to four times in five (high). Without a charged hour in the shop's
+    costs, the quote goes by what an hour costs. Raises NoHours where nobody works.
+    """
+    currency = shop.shop.currency
+    hour = bench_hour(shop)
+    how, rate = taxed(shop, survey), vat_rate(shop, survey)
+    paid = given("piece.price_paid", price_paid if price_paid is not None else nothing(currency))
+    used = given("materials used", materials_used if materials_used is not None else nothing(currency))
+    to_come = given("materials to come", materials)
+    done, ahead = given("minutes done", minutes_done), given("minutes to come", _four_in_five(minutes_to_come))
+    so_far = work(spent, paid=paid, materials=used, minutes=done, hour=hour)
+    outlays = work(outlay, materials=to_come, minutes=ahead, hour=hour)
+    floor = _price(work(whole_cost, so_far=so_far, to_come=outlays), paid, rate, how)
+
+    sold = _charged(shop) or hour
+    minutes = given("minutes done and, four times in five, to come", Span(minutes_done.minutes + minutes_to_come.p80))
+    dear = given("materials used and to come, at their most", high(used.value) + high(materials))
+    asked = work(charge, paid=paid, materials=dear, minutes=minutes, hour=sold)
+    quote = _price(asked, paid, rate, how)
+
+    workings: list[Working[Any]] = [so_far, outlays, floor, quote]
+    stop_at = _stop_at(survey, price_paid, dear, minutes, sold, rate, how)
+    if stop_at is not None:
+        workings.append(stop_at)
+    return Cost(
+        so_far.value, outlays.value, floor.value, quote.value, stop_at.value if stop_at else None,
+        tuple(workings), how,
+    )  # fmt: skip
+
+
+def clears(price: Sum, cost: Cost, price_paid: Sum | None, shop: "Shop", survey: "Survey") -> Working[Any]:
+    """What a price would clear: what is left of it after VAT and all cost, wages included. May be less than nothing."""
+    asked, rate = given("price", price), vat_rate(shop, survey)
+    paid = given("piece.price_paid", price_paid if price_paid is not None else nothing(shop.shop.currency))
+    if taxed(shop, survey) is Taxed.MARGIN:
+        vat = work(vat_in_margin, price=asked, paid=paid, rate=rate)
+    else:
+        vat = work(vat_in_price, price=asked, rate=rate)
+    so_far, to_come = cost.workings[:2]
+    return work(left_over, price=asked, vat=vat, so_far=so_far, to_come=to_come)
+
+
+def next_hour(rise: Sum, cash_to_come: Sum, minutes_to_come: Minutes) -> Working[Any]:
+    """What each hour still to come would earn, to hold against what an hour earns elsewhere.
+
+    `rise`: net price when done less net price as it stands; `cash_to_come`: materials and other people's bills, not
+    wages. Raises NoHours where no work is to come.
+    """
+    if minutes_to_come.p50 <= 0:
+        raise NoHours("No work is to come, so there is no hour to be worth anything. Ask what it clears instead.")
+    return work(
+        hour_to_come, rise=given("rise in net price", rise), cash_to_come=given("cash to come", cash_to_come),
+        minutes=given("minutes to come", _four_in_five(minutes_to_come)),
+    )  # fmt: skip
+
+
+def _price(cost: Working[Any], paid: Input, rate: Input, how: Taxed) -> Working[Any]:
+    if how is Taxed.MARGIN:
+        return work(price_over_margin, cost=cost, paid=paid, rate=rate)
+    return work(price_over_all, cost=cost, rate=rate)
+
+
+def _charged(shop: "Shop") -> Input | None:
+    said = shop.costs.hour_charged
+    return given("costs.hour_charged", said.value) if said and said.known else None
+
+
+def _stop_at(
+    survey: "Survey", price_paid: Sum | None, dear: Input, minutes: Input, sold: Input, rate: Input, how: Taxed
+) -> Working[Any] | None:
+    """Where to stop bidding: only for a piece that is or would be bought, with no price paid and a hoped-for price."""
+    hoped = survey.wishes.sells_for
+    if price_paid is not None or survey.piece.came == "customer's" or hoped is None or isinstance(hoped.value, Unknown):
+        return None
+    labour = work(
+        charge, paid=given("nothing paid yet", _zero_like(dear.value)), materials=dear, minutes=minutes, hour=sold
+    )
+    sum_of = bid_on_margin if how is Taxed.MARGIN else bid_on_all
+    return work(sum_of, sells_for=given("wishes.sells_for", hoped.value), work_charge=labour, rate=rate)
+
+
+def _four_in_five(minutes: Minutes) -> Any:
+    """From one time in five to four in five. The times are log-normal, so the low end lies as far below in ratio."""
+    if minutes.p50 <= 0 or minutes.p80 == minutes.p50:
+        return Span(minutes.p50)
+    return Range(Span(minutes.p50**2 / minutes.p80), Span(minutes.p50), Span(minutes.p80))
+
+
+def _with(rate: Percent) -> Decimal:
+    return 1 + Decimal(str(rate.percent)) / 100
+
+
+def _zero_like(sum_: Money) -> Money:
+    return sum_ * 0
+
+
+def _not_below_nothing(sum_: Money) -> Money:
+    return sum_.rounded() if sum_.amount > 0 else Money(Decimal(0), Currency(sum_.currency))

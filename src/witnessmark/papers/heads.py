@@ -1,0 +1,77 @@
+"""What stands at the head of every paper, and the names jars and pieces go by on them."""
+
+from typing import Any
+
+from witnessmark.materials import family_of
+from witnessmark.plan import PiecePlan, PlannedStep
+from witnessmark.safety import DEFERS
+from witnessmark.treatment import Need, Step
+
+from .voice import Voice, capital
+
+PREVAILS = DEFERS
+JAR_WORK = {"mix": "mix", "soak": "mix", "stir": "stir"}  # rules of steps at a jar, each with its pencil mark
+
+
+def title_of(plan: PiecePlan) -> str:
+    """The piece as people call it; its kind where nobody has named it."""
+    piece = plan.survey.piece
+    return piece.title.strip() or ("Piece" if piece.kind.value == "other" else capital(piece.kind.value))
+
+
+def code_of(plan: PiecePlan) -> str:
+    return plan.survey.piece.code.strip()
+
+
+def jar_names(plan: PiecePlan) -> dict[str, str]:
+    """Each jar's name on tape, by the id of its mix: those on the shelf keep theirs, the others count up."""
+    names: dict[str, str] = {}
+    for mix in plan.mixes:
+        made = sum(1 for name in names.values() if name.startswith("Jar "))
+        names[mix.id] = f"Jar {mix.from_shelf}" if mix.from_shelf else f"Jar {made + 1}"
+    return names
+
+
+def jar_for_need(plan: PiecePlan, step: Step, need: Need) -> str:
+    """The tape name of the jar a step takes a material from; nothing where it comes as it is bought."""
+    for mix in plan.mixes:
+        takes = need.mix == mix.id or (
+            any(use.step == step.id for use in mix.uses) and mix.material in {need.material, family(need.material)}
+        )
+        if takes:
+            return jar_names(plan)[mix.id]
+    return ""
+
+
+def family(material: str) -> str:
+    """The family of a material; the material itself where it is not listed."""
+    try:
+        return family_of(material)
+    except KeyError:
+        return material
+
+
+def is_done(planned: PlannedStep) -> bool:
+    return bool(planned.logged and planned.logged.get("state") == "done")
+
+
+def name_of(step: Step, voice: Voice) -> str:
+    """The step's trade name in the shop's words; as written where somebody added it by hand."""
+    return capital(step.trade_name if step.rule == "by_hand" else voice.ours(step.trade_name))
+
+
+def head(plan: PiecePlan, voice: Voice, paper: str) -> dict[str, Any]:
+    """What every template needs: paper size, language, the document's title, whose it is, and the foot of its pages."""
+    code, title = code_of(plan), title_of(plan)
+    named = f"{code} · {title}" if code else title
+    return {
+        "paper": voice.paper,
+        "region": voice.region,
+        "shop": plan.shop.shop.name.strip() or "Shop",
+        "document_title": f"{paper}: {named}",
+        "description": f"{paper} of {title}, made {voice.moment(plan.now)}",
+        "foot": f"{named} · {PREVAILS}",
+        "title": title,
+        "code": code,
+        "prevails": PREVAILS,
+    }

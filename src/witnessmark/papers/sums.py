@@ -1,0 +1,97 @@
+"""The workings as paper shows them: each formula once, its results beneath with what went in; and the sources."""
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from witnessmark.plan import Mix, PiecePlan
+from witnessmark.sources import Figure, Given, Source, Standing, Working, bibliography, rule
+
+from .voice import Voice
+
+
+def sums_of(workings: Sequence[Working[Any]], voice: Voice) -> list[dict[str, Any]]:
+    """Formulas in the order they are first met, each with its first few results; the rest are counted."""
+    most = int(rule("papers", "lines_of_a_sum").value)
+    found: dict[str, list[Working[Any]]] = {}
+    ids: set[str] = set()
+    for working in _with_what_went_in(workings):
+        if working.id not in ids:
+            ids.add(working.id)
+            found.setdefault(working.formula.key, []).append(working)
+    return [
+        {
+            "says": voice.ours(same[0].formula.says),
+            "lines": [_line(working, voice) for working in same[:most]],
+            "more": f"and {len(same) - most} more by the same sum" if len(same) > most else "",
+        }
+        for same in found.values()
+    ]
+
+
+def _with_what_went_in(workings: Iterable[Working[Any]]) -> Iterable[Working[Any]]:
+    """Each working, then those it was worked from."""
+    for working in workings:
+        yield working
+        yield from _with_what_went_in(item for _, item in working.inputs if isinstance(item, Working))
+
+
+def _line(working: Working[Any], voice: Voice) -> dict[str, str]:
+    return {
+        "value": _value(working.value, voice),
+        "inputs": "; ".join(_went_in(name, item, voice) for name, item in working.inputs),
+        "standing": working.standing.words,
+    }
+
+
+def _went_in(name: str, item: Given | Figure | Working[Any], voice: Voice) -> str:
+    said = f"{voice.ours(name.replace('_', ' '))} {_value(item.value, voice)}"
+    match item:
+        case Given():
+            return f"{said} ({item.place})" if item.place else said
+        case Figure():
+            return f"{said} ({item.standing.words})" if item.standing is not Standing.CONVENTION else said
+    return f"{said} (worked out)"
+
+
+def _value(value: Any, voice: Voice) -> str:
+    if isinstance(value, tuple | list):
+        shown = [_value(item, voice) for item in value[:6]]
+        return ", ".join(shown) + (f" and {len(value) - 6} more" if len(value) > 6 else "")
+    return voice.amount(value)
+
+
+def sources_of(plan: PiecePlan) -> list[str]:
+    """The bibliography of what the plan leans on, by citation."""
+    keys: set[str] = set()
+
+    def lean_on(source_key: str) -> None:
+        keys.update(key.strip() for key in source_key.split(";") if key.strip())
+
+    for working in _with_what_went_in(plan.workings):
+        for _, item in working.inputs:
+            if isinstance(item, Figure):
+                lean_on(item.source_key)
+        if working.formula.source:
+            lean_on(working.formula.source.source_key)
+    for planned in plan.steps:
+        lean_on(planned.step.wait.source_key)
+        for caution in planned.step.cautions:
+            lean_on(caution.source_key)
+    for caution in plan.cautions:
+        lean_on(caution.source_key)
+    known = bibliography()
+    cited = sorted((known[key] for key in keys if key in known), key=lambda source: source.citation.lower())
+    return [_citation(source) for source in cited]
+
+
+def standings_of(plan: PiecePlan, mix: Mix) -> list[Standing]:
+    """How far the amounts of a mix can be leant on: the standing of each working that came to them."""
+    amounts = [amount for amount in (mix.resin, mix.solvent, mix.make) if amount is not None]
+    return [working.standing for working in plan.workings if any(working.value == amount for amount in amounts)]
+
+
+def _citation(source: Source) -> str:
+    year = f", {source.year}" if source.year and source.year not in source.citation else ""
+    return (
+        f"{source.citation}{year} ({source.kind})." if source.kind not in {"", "own"} else f"{source.citation}{year}."
+    )

@@ -1,0 +1,122 @@
+"""When: jobs from steps, jars mixed so that they are fit before their first use, and the slots of each step."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+
+from witnessmark.quantities import Span, say
+from witnessmark.schedule import Broken, Job, Minutes, Slot, days_for
+from witnessmark.shop import Shop
+from witnessmark.sources import rule
+from witnessmark.treatment import Basis, Jar, Reason, Step, wait_named
+
+from .piece_plan import Mix, Use
+
+
+@dataclass(frozen=True)
+class Timed:
+    """The slots of every step, the jars with their times, and what could not be kept."""
+
+    slots: dict[str, tuple[Slot, ...]]
+    mixes: tuple[Mix, ...]
+    broken: tuple[Broken, ...]
+    notes: tuple[str, ...]
+
+
+def jar_steps(jars: Sequence[Jar]) -> tuple[Step, ...]:
+    """Mixing and stirring as steps: somebody's minutes, like any other."""
+    steps: list[Step] = []
+    for jar in jars:
+        if jar.shelf is not None or jar.resin is None:
+            continue
+        glue = jar.solvent is None
+        name = f"soak {say(jar.resin.value)} of dry glue" if glue else f"mix {say(jar.make)} of {jar.name}"
+        steps.append(
+            Step(
+                f"mix.{jar.id.removeprefix('jar.')}", "soak" if glue else "mix", name, "mix", Basis.PIECE,
+                wait=wait_named("soaked" if glue else "dissolved"),
+                why=(Reason("It must be fit before its first use.", ()),),
+                tools=("scale", "jug", "labelled jar"),
+            )
+        )  # fmt: skip
+        stirs = 0 if glue else int(rule("treatment", "stirs").value)
+        steps += [
+            Step(
+                f"stir.{jar.id.removeprefix('jar.')}.{number}", "stir", f"stir the {jar.material}", "stir", Basis.PIECE,
+                why=(Reason("Flakes cake at the bottom unless they are stirred.", ()),),
+            )
+            for number in range(1, stirs + 1)
+        ]  # fmt: skip
+    return tuple(steps)
+
+
+def timed(
+    steps: Sequence[Step],
+    minutes: Mapping[str, Minutes],
+    jars: Sequence[Jar],
+    shop: Shop,
+    now: datetime,
+    done: Mapping[str, tuple[Slot, ...]],
+) -> Timed:
+    """Days for every step. Jars are first left out, then mixed just in time for the first step that draws on them."""
+    working = [step for step in steps if step.rule not in {"mix", "soak", "stir"}]
+    jobs = [_job(step, minutes, done) for step in working]
+    first = days_for(jobs, shop, now)
+    drawn = [jar for jar in jars if jar.shelf is None and jar.resin is not None]
+    ahead: list[Job] = []
+    needs: dict[str, list[str]] = {}
+    for jar in drawn:
+        name = jar.id.removeprefix("jar.")
+        users = [step_id for step_id, _ in jar.uses if first.slots.get(step_id)]
+        mix = next(step for step in steps if step.id == f"mix.{name}")
+        if not users:
+            continue
+        use_at = min(first.slots[user][0].start for user in users)
+        # A day in hand: a jar that is late costs the day, one that is early costs nothing.
+        start = max(now, use_at - timedelta(minutes=mix.wait.usual.minutes) - timedelta(days=1))
+        ahead.append(replace(_job(mix, minutes, done), earliest=start))
+        stir_after: Span = rule("treatment", "stir_after").value.usual
+        stirs = [step for step in steps if step.id.startswith(f"stir.{name}.")]
+        for number, stir in enumerate(stirs):
+            job = _job(stir, minutes, done)
+            earliest = start + timedelta(minutes=stir_after.minutes * (1 + 4 * number))
+            ahead.append(replace(job, earliest=earliest))
+        for user in users:
+            needs.setdefault(user, []).extend([mix.id, *(stir.id for stir in stirs)])
+    if ahead:
+        jobs = ahead + [
+            replace(job, after=(*job.after, *needs[job.id])) if job.id in needs and not job.fixed else job
+            for job in jobs
+        ]
+        second = days_for(jobs, shop, now)
+    else:
+        second = first
+    return Timed(second.slots, tuple(_mix(jar, steps, second.slots) for jar in jars), second.broken, second.notes)
+
+
+def _job(step: Step, minutes: Mapping[str, Minutes], done: Mapping[str, tuple[Slot, ...]]) -> Job:
+    return Job(
+        step.id, minutes[step.id].p50, step.sessions, step.after, step.wait, step.between, step.unbroken,
+        fixed=done.get(step.id, ()),
+    )  # fmt: skip
+
+
+def _mix(jar: Jar, steps: Sequence[Step], slots: Mapping[str, tuple[Slot, ...]]) -> Mix:
+    name = jar.id.removeprefix("jar.")
+    mix_slots = slots.get(f"mix.{name}", ())
+    ready = None
+    if mix_slots:
+        wait = next(step.wait for step in steps if step.id == f"mix.{name}")
+        ready = mix_slots[-1].end + timedelta(minutes=wait.usual.minutes)
+    stirs = tuple(
+        slot.start for step in steps if step.id.startswith(f"stir.{name}.") for slot in slots.get(step.id, ())[:1]
+    )
+    made = mix_slots[-1].end if mix_slots else None
+    return Mix(
+        id=jar.id, material=jar.material, name=jar.name, make=jar.make,
+        resin=jar.resin.value if jar.resin else None, solvent=jar.solvent.value if jar.solvent else None, cut=jar.cut,
+        mix_at=made and mix_slots[0].start, ready_at=ready, stir_at=stirs,
+        best_before=made and made + timedelta(days=jar.keeps_days),
+        uses=tuple(Use(step_id, working.value) for step_id, working in jar.uses),
+        from_shelf=jar.shelf,
+    )  # fmt: skip

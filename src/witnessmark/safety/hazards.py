@@ -1,0 +1,141 @@
+"""What was found on the piece that can hurt someone: the rows of findings.csv that the survey calls for.
+
+A row is found by the old finish, the kind of piece, the shape of a part, a condition term, or a word somebody
+wrote down. Where `hazard_ids` name rows of hazards.csv with a last year, the finding is left out if the piece
+can't be so old: nothing on it is older than the piece. An unknown date or finish never rules a danger out,
+and no test with a swab does.
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from typing import TYPE_CHECKING
+
+from witnessmark.quantities import Mass, high
+from witnessmark.sources import Row, row, table
+
+if TYPE_CHECKING:
+    from witnessmark.survey import Survey
+
+
+@dataclass(frozen=True)
+class Hazard:
+    """One finding: its key (for `Task.found`), how it is said, the facts it rests on, and the parts it is on.
+
+    No parts: the whole piece. `ask` is who knows better; `as_of` the date of the text the rule rests on.
+    """
+
+    key: str
+    says: str
+    cites: tuple[str, ...]
+    parts: tuple[str, ...] = ()
+    ask: str = ""
+    as_of: str = ""
+
+
+@cache
+def hazard_keys() -> frozenset[str]:
+    """Every key a finding may have."""
+    return frozenset(row.key for row in table("safety", "findings.csv"))
+
+
+def hazards_in(
+    survey: "Survey", made: tuple[float, float] | None = None, region: str = "UK"
+) -> tuple[Hazard, ...]:
+    """The findings of this survey that can hurt someone, in table order, each once.
+
+    `made`: the first and last year the piece may be from; without it the earliest year in `piece.made`.
+    `region` (UK, US) decides which ban a paint is dated against.
+    """
+    earliest = made[0] if made else _earliest_year(survey.piece.made)
+    found = []
+    for cells in table("safety", "findings.csv"):
+        seen = list(_seen(cells, survey))
+        if not seen:
+            continue
+        rules = [row("safety", "hazards.csv", key) for key in cells.keys_in("hazard_ids")]
+        until = _last_year(rules, region)
+        if until is not None and earliest is not None and earliest >= until:
+            continue
+        cites = dict.fromkeys(place for place, _ in seen)
+        if until is not None and earliest is not None:
+            cites["piece.made"] = None
+        # The whole piece, as soon as one of the facts is about the whole piece.
+        parts = () if any(not code for _, code in seen) else tuple(dict.fromkeys(code for _, code in seen))
+        asked = dict.fromkeys(rule["defer_to"] for rule in rules)
+        dated = max((rule["as_of"] for rule in rules if rule["as_of"][:2].isdigit()), default="")
+        found.append(Hazard(cells.key, cells["found"], tuple(cites), parts, "; ".join(asked), dated))
+    return tuple(found)
+
+
+def _seen(cells: Row, survey: "Survey") -> Iterator[tuple[str, str]]:
+    """The facts that call for this row: the place of each, and the code of its part (empty: the whole)."""
+    finishes, shapes, terms = (cells.keys_in(column) for column in ("finishes", "shapes", "terms"))
+    unsaid = [part for part in survey.part if part.finish is None]
+    # A piece whose every part has a finish of its own is not described by the finish of the whole.
+    if survey.finish.kind in finishes and (unsaid or not survey.part):
+        yield "finish.kind", ""
+    for part in survey.part:
+        if part.finish in finishes:
+            yield f"part.{part.code}.finish", part.code
+        if part.shape in shapes:
+            yield f"part.{part.code}.shape", part.code
+    for number, condition in enumerate(survey.condition, 1):
+        if condition.term.lower() in terms:
+            yield f"condition.{number}", condition.part or ""
+    if cells["words"]:
+        for place, code, text in _texts(survey):
+            if any(_says(text, phrase) for phrase in cells.keys_in("words")):
+                yield place, code
+    yield from _by_kind_or_weight(cells, survey)
+
+
+def _by_kind_or_weight(cells: Row, survey: "Survey") -> Iterator[tuple[str, str]]:
+    weight, heavier = survey.piece.weight, cells.number("heavier_than_kg")
+    if heavier is None:
+        if survey.piece.kind in cells.keys_in("kinds"):
+            yield "piece.kind", ""
+    elif weight and weight.known:
+        if high(weight.value) >= Mass.kilograms(heavier):
+            yield "piece.weight", ""
+    elif survey.piece.kind in cells.keys_in("kinds"):
+        yield "piece.kind", ""
+
+
+def _texts(survey: "Survey") -> Iterator[tuple[str, str, str]]:
+    """Everything somebody wrote in their own words, with its place and the code of its part."""
+    yield "piece.title", "", survey.piece.title
+    yield "piece.note", "", survey.piece.note
+    yield "finish.state", "", survey.finish.state
+    yield "finish.note", "", survey.finish.note
+    for part in survey.part:
+        yield f"part.{part.code}.name", part.code, part.name
+        yield f"part.{part.code}.note", part.code, part.note
+    for number, condition in enumerate(survey.condition, 1):
+        yield f"condition.{number}", condition.part or "", condition.note
+
+
+def _says(text: str, phrase: str) -> bool:
+    """Whether the phrase is said, and not denied just before (“no asbestos”)."""
+    for match in re.finditer(rf"\b{re.escape(phrase)}", text.lower()):
+        if not re.search(r"\b(no|not|without|isn't|never)\W+(\w+\W+)?$", text.lower()[: match.start()]):
+            return True
+    return False
+
+
+def _last_year(rules: list[Row], region: str) -> float | None:
+    """The last year of danger in this region: its own rules where there are any, else the latest of all."""
+    dated = [rule for rule in rules if rule.number("trigger_to_year") is not None]
+    own = [rule for rule in dated if rule["jurisdiction"].startswith((region, "any"))]
+    return max((rule.number("trigger_to_year") or 0 for rule in own or dated), default=None)
+
+
+def _earliest_year(text: str) -> float | None:
+    """The earliest year written down; None where there is none, or only one it was made before.
+
+    A piece said to be made up of older timber has no earliest year that rules anything out.
+    """
+    years = [int(year) for year in re.findall(r"\b(1[5-9]\d\d|20\d\d)(?=s?\b)", text)]
+    doubt = re.search(r"\b(before|by|until|old|older|reclaimed)\b", text.lower())
+    return min(years) if years and not doubt else None

@@ -1,0 +1,203 @@
+"""Minutes a person works on a step: from what somebody said, a timed trial patch, or the table of usual rates.
+
+Waiting is not labour. Times are log-normal: doubts are in proportion, so a median of 40 min with a spread of 0.5
+means that two jobs in three lie between 40 ÷ 1.65 and 40 × 1.65. The rate is updated by the normal-normal
+conjugate rule on logarithms; docs/workings/minutes.md has the sums. No published rates or spreads were found for
+this work: the table is from memory, and the shop's own patches soon outweigh it.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from statistics import NormalDist
+from typing import TYPE_CHECKING, Any
+
+from witnessmark.quantities import Area, Range, Span, high, low, usual
+from witnessmark.sources import Input, Row, Working, formula, given, row, rule, table, work
+
+from .patches import Patch, doubt_left, labour_named, patches_for, rate_with_patches
+
+if TYPE_CHECKING:
+    from witnessmark.survey import Trial
+    from witnessmark.treatment import Step
+
+_LOG = NormalDist()
+
+
+@dataclass(frozen=True)
+class Minutes:
+    """Minutes of labour: the median, what is kept four times in five, and nineteen times in twenty.
+
+    `mu`, `sigma_shared` and `sigma_own` are of the logarithm: what all hours of one piece have in common, and
+    what is this step's alone. `says_from` is “table”, “trial patch” or “said”. `working` is that of the median
+    (a Range where the area is one), `spread` that of the whole log spread.
+    """
+
+    p50: float
+    p80: float
+    p95: float
+    working: Working[Any] | None = None
+    mu: float = 0.0
+    sigma_shared: float = 0.0
+    sigma_own: float = 0.0
+    says_from: str = "table"
+    spread: Working[Any] | None = None
+
+    @property
+    def sigma(self) -> float:
+        return math.hypot(self.sigma_shared, self.sigma_own)
+
+
+class NoRate(ValueError):
+    """A kind of labour, or a basis of it, that labour_rates.csv has no minutes for."""
+
+
+@formula("minutes = sessions × (setting up + clearing up + minutes a square metre × area)")
+def over_area(rate: float, area: Area, set_up: Span, clear_up: Span, sessions: float) -> Span:
+    """Work that goes by area. `rate`: minutes a square metre and session."""
+    return (set_up + clear_up + Span(rate * area.square_metres)) * sessions
+
+
+@formula("minutes = sessions × (setting up + clearing up + first one × Σ n^learning)")
+def over_count(
+    first: Span, count: float, learning: float, learning_until: float, set_up: Span, clear_up: Span, sessions: float
+) -> Span:
+    """Work that goes by the joint or the patch; each alike goes a little faster than the one before.
+
+    The unit model of the learning curve: the n-th takes first × n^learning (not the average of n, as Wright has
+    it), and stays as it is after `learning_until`.
+    """
+    return (set_up + clear_up + first * _ones(round(count), learning, learning_until)) * sessions
+
+
+@formula("minutes = sessions × (setting up + clearing up + minutes a piece)")
+def over_piece(each: Span, set_up: Span, clear_up: Span, sessions: float) -> Span:
+    """Work that goes by the piece."""
+    return (set_up + clear_up + each) * sessions
+
+
+@formula("spread = √((doubt of the rate × its share of the minutes)² + spread of a job² + doubt of the area²)")
+def spread_of(rate_doubt: float, rate_share: float, job_spread: float, area_doubt: float) -> float:
+    """The log spread of a step's minutes. Setting up does not share the doubt of the rate."""
+    return math.sqrt((rate_doubt * rate_share) ** 2 + job_spread**2 + area_doubt**2)
+
+
+def _ones(count: int, learning: float, until: float) -> float:
+    """The time of `count` alike, in times of the first."""
+    rising = min(count, round(until))
+    later: float = (count - rising) * until**learning
+    return math.fsum(n**learning for n in range(1, rising + 1)) + later
+
+
+def minutes_of(step: "Step", trials: Sequence["Trial"] = ()) -> Minutes:
+    """The minutes of one step over all its sessions.
+
+    What the decision said comes first, then trial patches of the same work, then the table. An area nobody
+    measured is taken wide and widens the answer. Raises NoRate where the table has no such labour or basis.
+    """
+    if step.minutes_said is not None:
+        return _said(step)
+    cells = _rates(step.labour)
+    sessions = given(f"step.{step.id}.sessions", float(step.sessions))
+    times: dict[str, Input] = {
+        "set_up": _minutes(cells, "set_up_min"), "clear_up": _minutes(cells, "clear_up_min"), "sessions": sessions
+    }  # fmt: skip
+    doubt, area_doubt, says_from = cells.number("spread_log") or 0.0, 0.0, "table"
+    match step.basis:
+        case "area":
+            patches, bounds = patches_for(step.labour, trials)
+            rate: Input = _rate(cells, step)
+            if patches or bounds:
+                rate, says_from = rate_with_patches(rate, doubt, patches, bounds), "trial patch"
+                doubt = doubt_left(doubt, patches)
+            area: Input = step.area if step.area is not None else rule("schedule", "area_not_known")
+            area_doubt = _doubt_of(area.value)
+            working = work(over_area, rate=rate, area=area, **times)
+        case "count":
+            working = work(
+                over_count, first=_minutes(cells, "each_min", step),
+                count=given(f"step.{step.id}.count", float(step.count or 1)),
+                learning=rule("schedule", "learning"), learning_until=rule("schedule", "learning_until"), **times,
+            )  # fmt: skip
+        case _:
+            working = work(over_piece, each=_minutes(cells, "piece_min", step), **times)
+    fixed = (times["set_up"].value + times["clear_up"].value) * float(step.sessions)
+    p50 = usual(working.value)
+    share = 1 - fixed / p50 if p50.minutes else 0.0
+    return _log_normal(working, doubt, share, area_doubt, says_from)
+
+
+def _log_normal(working: Working[Any], rate_doubt: float, share: float, area_doubt: float, says_from: str) -> Minutes:
+    spread = work(
+        spread_of,
+        rate_doubt=given("doubt of the rate", rate_doubt),
+        rate_share=given("share of the minutes that goes by the rate", share),
+        job_spread=rule("schedule", "job_spread"),
+        area_doubt=given("doubt of the area", area_doubt),
+    )
+    shared = math.sqrt(rule("schedule", "shared_doubt").value) * rate_doubt * share
+    own = math.sqrt(max(0.0, spread.value**2 - shared**2))
+    p50 = usual(working.value).minutes
+    return Minutes(
+        p50, at_odds(p50, spread.value, 0.8), at_odds(p50, spread.value, 0.95), working,
+        math.log(p50) if p50 > 0 else -math.inf, shared, own, says_from, spread,
+    )  # fmt: skip
+
+
+def at_odds(p50: float, spread: float, odds: float) -> float:
+    """The minutes that are kept with these odds: median × e^(z × spread)."""
+    return p50 * math.exp(_LOG.inv_cdf(odds) * spread)
+
+
+def _said(step: "Step") -> Minutes:
+    """What somebody said, over all sessions; a range they gave is their own doubt."""
+    said: Any = step.minutes_said
+    working = work(as_said, said=given(f"step.{step.id}.minutes", said))
+    return _log_normal(working, 0.0, 0.0, _doubt_of(said), "said")
+
+
+@formula("minutes = as said")
+def as_said(said: Span) -> Span:
+    """Minutes somebody gave by hand."""
+    return said
+
+
+def _doubt_of(value: Any) -> float:
+    """The log spread a range stands for: one time in ten the truth lies below it, one in ten above."""
+    if not isinstance(value, Range) or low(value).magnitude <= 0:
+        return 0.0
+    z = -_LOG.inv_cdf(rule("schedule", "range_odds").value)
+    return math.log(high(value) / low(value)) / (2 * z)
+
+
+def _rates(labour: str) -> Row:
+    try:
+        return row("schedule", "labour_rates.csv", labour)
+    except KeyError:
+        keys = ", ".join(cells.key for cells in table("schedule", "labour_rates.csv"))
+        raise NoRate(f"schedule/labour_rates.csv has no labour “{labour}”. It has: {keys}.") from None
+
+
+def _rate(cells: Row, step: "Step") -> Input:
+    figure = cells.figure("area_min", float)
+    if figure is None:
+        raise _no_basis(cells, step)
+    return figure
+
+
+def _minutes(cells: Row, column: str, step: "Step | None" = None) -> Input:
+    figure = cells.figure(column, Span)
+    if figure is None:
+        assert step is not None, f"{cells.table}, line {cells.line}: {column} is empty"
+        raise _no_basis(cells, step)
+    return figure
+
+
+def _no_basis(cells: Row, step: "Step") -> NoRate:
+    return NoRate(
+        f"Step {step.id}: {cells.table}, line {cells.line} gives “{cells.key}” no minutes by {step.basis}. "
+        "Fill the cell, or count the step another way."
+    )
+
+
+__all__ = ["Minutes", "NoRate", "Patch", "at_odds", "labour_named", "minutes_of"]
