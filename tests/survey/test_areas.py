@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from witnessmark.documents import Faulty
-from witnessmark.quantities import Length, Range, high, low, usual
+from witnessmark.quantities import Range, high, low, say, usual
 from witnessmark.sources import recomputed, rule, table, table_of
 from witnessmark.survey import Survey, area_faults, areas_answer, areas_of, survey_from
 from witnessmark.survey.profiles import profile_of
@@ -202,6 +202,22 @@ def test_a_turning_is_reckoned_from_its_measured_points_and_its_curve_may_be_ful
     assert net.low < net.usual < net.high
 
 
+def test_a_turning_is_written_as_pairs_in_the_survey():
+    text = """
+        schema = 1
+        id = "01900000-0000-7000-8000-000000000000"
+        [piece]
+        kind = "mirror"
+        size = "50 x 1 x 50 mm"
+        [[part]]
+        code = "P0"
+        name = "post"
+        turning = [["0 mm", "40 mm"], ["200 mm", "60 mm"], ["700 mm", "30 mm"]]
+    """
+    (line,) = areas_of(survey_from(text, "page")).faces
+    assert [line.net.value] == nets({"shape": "turned", "turning": TURNING})
+
+
 def test_points_not_known_are_left_out_and_order_may_be_from_either_end():
     part = {"shape": "turned", "turning": TURNING}
     assert nets(part) == nets(part | {"turning": (*TURNING[:2], ("400 mm", "don't know"), TURNING[2])})
@@ -307,7 +323,7 @@ def test_every_working_comes_out_again_from_what_it_shows():
         {"show": ["top", "front edge"], "name": "top"},
         kind="chest", size="1050 x 500 x 1000 mm",
     )  # fmt: skip
-    answer = areas_answer(survey)
+    answer = areas_answer(areas_of(survey))
     workings = [*(line["net"] for line in answer["faces"]), answer["total"]]
     flat = table_of(workings)
     for key, entry in flat.items():
@@ -352,6 +368,10 @@ def test_many_parts_add_up_without_being_worked_at_every_corner():
             {"shape": "turned", "turning": (("0 mm", "4 mm"), ("9 mm", "5 mm"), ("3 mm", "5 mm"))},
             "turning", "heights in order", None,
         ),
+        ({"size": "900 x 450 m"}, "size", "check the unit", None),
+        ({"shape": "moulding", "profile": "ovolo 90 m"}, "profile", "check the unit", None),
+        ({"shape": "moulding", "profile": "reeding 9000 x 6 mm"}, "profile", "check the unit", None),
+        ({"shape": "turned", "turning": (("0 mm", "4 m"), ("9 mm", "50 m"))}, "turning", "check the unit", None),
         ({"shape": "turned", "show": ["front edge"]}, "show", "a face of a turning", "all round"),
     ],
 )  # fmt: skip
@@ -363,6 +383,11 @@ def test_what_gives_no_area_is_told_with_its_key_and_what_to_write(part, key, ex
     assert fault.nearest == nearest
     with pytest.raises(Faulty):
         areas_of(survey)
+
+
+def test_a_piece_too_large_is_told_too():
+    with pytest.raises(Faulty, match=r"piece\.size"):
+        areas_of(surveyed(size="1050 x 500 x 1000 m"))
 
 
 def test_all_faults_are_told_at_once():
@@ -412,9 +437,9 @@ def test_the_page_names_every_rule_and_every_word():
     for name in ("faces.csv", "profiles.csv", "rules.csv", "whole_pieces.csv", "named_parts.csv"):
         assert f"survey/{name}" in page
     for row in table("survey", "rules.csv"):
-        assert f"`{row.key}`" in page
         value = rule("survey", row.key).value
-        assert isinstance(usual(value), float | Length)
+        ends = f", {say(value.low)} – {say(value.high)}" if isinstance(value, Range) else ""
+        assert f"| `{row.key}` | {say(usual(value))}{ends} |" in page
     for column, name in (("word", "faces.csv"), ("name", "profiles.csv")):
         for row in table("survey", name, key=column):
             assert row.key in page, row.key

@@ -7,7 +7,8 @@ import click
 
 # Where each command lives; a module is only read when its command is called, so that `mix` stays quick.
 _HOMES = {
-    "mix": "bench", "thin": "bench", "cut": "bench", "jar": "bench", "cover": "bench", "move": "boards", "weigh": "boards",
+    "mix": "bench", "thin": "bench", "cut": "bench", "jar": "bench", "cover": "bench",
+    "move": "boards", "weigh": "boards",
     "survey": "documents", "shop": "documents", "daybook": "documents",
     "plan": "planning", "sources": "listing",
 }  # fmt: skip

@@ -2,7 +2,6 @@
 
 import json
 import os
-from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -11,7 +10,7 @@ import click
 
 from witnessmark import daybook, finish, shop, survey
 from witnessmark.documents import Fault, Faulty, Refused, nearest, uuid7
-from witnessmark.quantities import say
+from witnessmark.quantities import Range, say, usual
 
 from .frame import Answer, answers, now_option, text_of
 
@@ -114,13 +113,15 @@ def survey_terms() -> Answer:
 @answers
 def survey_areas(file: str) -> Answer:
     """The net area of every face that is finished, and the total."""
-    checked = _survey(file)
-    areas = survey.areas_of(checked, file)
-    says = [f"{say(areas.total.value)} in all"]
-    says += [f"{line.part or 'the piece'}, {line.face}: {say(line.net.value)}" for line in areas.faces]
-    says += [f"Would narrow it most: {one.says}" for one in areas.missing[:1]]
-    result = survey.areas_answer(checked, file)
-    return Answer(result, says, workings=[areas.total, *(line.net for line in areas.faces)])
+    areas = survey.areas_of(_survey(file), file)
+    total = areas.total.value
+    wide = f" ({say(total)})" if isinstance(total, Range) else ""
+    rows = [("part", "face", "net"), *((line.part or "", line.face, say(line.net.value)) for line in areas.faces)]
+    part, face = (max(len(row[at]) for row in rows) for at in (0, 1))
+    says = [f"{say(usual(total))} to finish in all{wide}."]
+    says += [f"{row[0]:{part}}  {row[1]:{face}}  {row[2]}" for row in rows]
+    says += [f"Would narrow it most: {one.says}." for one in areas.missing[:1]]
+    return Answer(survey.areas_answer(areas), says)
 
 
 # --- the shop ---

@@ -27,6 +27,8 @@ from witnessmark.quantities import (
 )
 from witnessmark.sources import Working, table_of
 
+ON_SCREEN = 3  # more cautions than this are not read; the rest are in the JSON and on the papers
+
 
 @dataclass
 class Answer:
@@ -112,12 +114,13 @@ def show(answer: Answer, working: bool = False) -> None:
         }
         click.echo(json.dumps(envelope, ensure_ascii=False, indent=2))
         return
-    for caution in answer.cautions:
-        click.echo(click.style("Mind: ", bold=True) + caution)
+    for caution in answer.cautions[:ON_SCREEN]:
+        level, _, order = caution.partition(": ") if caution.startswith(("Stop: ", "Mind: ")) else ("Mind", "", caution)
+        click.echo(click.style(f"{level}: ", bold=True) + order)
     for line in answer.says:
         click.echo(line)
     for warning in warnings:
-        click.echo(f"Note: {warning}.")
+        click.echo(f"Note: {warning.rstrip('.')}.")
     if working:
         click.echo("\nThe working")
         for item in answer.all_workings():
@@ -155,7 +158,7 @@ def gallon_option(command: Callable[..., Any]) -> Callable[..., Any]:
     )(command)  # fmt: skip
 
 
-class AmountOf(click.ParamType):
+class AmountOf(click.ParamType[Any]):
     """An option that is an amount: `AmountOf(Mass)` reads `60 g`. Ranges only where `ranged`."""
 
     name = "amount"
@@ -179,7 +182,7 @@ class AmountOf(click.ParamType):
         return amount
 
 
-class Size(click.ParamType):
+class Size(click.ParamType[Any]):
     """An option that is a size: `900 x 450 x 20 mm`."""
 
     name = "size"
@@ -194,7 +197,7 @@ class Size(click.ParamType):
             raise Faulty([Fault(option, "", error.found, error.expected, nearest=error.nearest)]) from None
 
 
-class Clock(click.ParamType):
+class Clock(click.ParamType[Any]):
     """`--now 2026-11-25T08:00+00:00`: an instant with its offset, kept as UTC."""
 
     name = "instant"

@@ -15,7 +15,7 @@ from witnessmark.documents import Fault, Faulty
 from witnessmark.papers import write_papers
 from witnessmark.plan import PiecePlan, plan_as_json, plan_piece, plan_schema
 from witnessmark.quantities import say
-from witnessmark.shop import Shop, plain_shop, shop_from
+from witnessmark.shop import Shop, plain_shop, plain_shop_says, shop_from
 from witnessmark.survey import survey_from
 
 
@@ -36,9 +36,9 @@ def plan(
     warnings: list[str] = []
     the_shop = shop_from(text_of(shop), shop) if shop else plain_shop()
     if not shop:
-        warnings.append("no shop given: one person, Monday to Friday, at usual costs; add --shop for your own")
-    the_survey = survey_from(text_of(survey), survey)
-    book = daybook_from(text_of(daybook), daybook) if daybook else DayBook()
+        warnings.extend(plain_shop_says())
+    the_survey = survey_from(text_of(survey), survey, the_shop.context)
+    book = daybook_from(text_of(daybook), daybook, the_shop.context) if daybook else DayBook()
     made = plan_piece(the_survey, the_shop, book, now)
     folder = Path(out)
     written = write_papers(made, folder, _photographs(photographs, survey))

@@ -3,14 +3,17 @@
 from collections import Counter
 from dataclasses import dataclass
 
-from witnessmark.quantities import Span, low, say
+from witnessmark.quantities import Span, say
 
 from .model import DayBook
 
 
 @dataclass(frozen=True)
 class Outline:
-    """How many entries of each kind count, over which days, and the minutes worked on each piece."""
+    """How many entries of each kind count, over which days, and the time written down for each piece.
+
+    Time that was for no one piece, such as mixing, stands under an empty name.
+    """
 
     counts: dict[str, int]
     struck: int
@@ -30,7 +33,9 @@ class Outline:
         if self.struck:
             says += f" {self.struck} corrected."
         if self.worked:
-            says += f" Worked: {', '.join(f'{say(span)} on {piece}' for piece, span in self.worked.items())}."
+            pieces = len(self.worked.keys() - {""})
+            total = sum(self.worked.values(), Span(0))
+            says += f" {say(total)} written down, on {pieces} {'piece' if pieces == 1 else 'pieces'}."
         return says
 
 
@@ -40,8 +45,7 @@ def outline_of(daybook: DayBook) -> Outline:
     worked: dict[str, Span] = {}
     for entry in daybook.entries:
         if entry.minutes is not None and entry.minutes.known:
-            piece = entry.piece or "no one piece"
-            worked[piece] = worked.get(piece, Span(0)) + low(entry.minutes.value)
+            worked[entry.piece] = worked.get(entry.piece, Span(0)) + entry.minutes.value
     return Outline(
         dict(Counter(entry.what.value for entry in daybook.entries).most_common()),
         len(daybook.struck),

@@ -17,13 +17,16 @@ def daybook_from(text: str, where: str, context: Mapping[str, Any] | None = None
     """The day book in JSON lines; empty lines say nothing.
 
     Raises Faulty with every fault of every line. `context` is the shop's gallon and currency
-    (`shop.reading_context`); without one pints are US.
+    (`Shop.context`); without one pints are US.
     """
     entries: dict[str, tuple[int, Entry]] = {}
     faults: list[Fault] = []
-    for number, line in enumerate(text.removeprefix("\ufeff").split("\n"), 1):
-        if not line.strip():
-            continue
+    lines = [(number, line) for number, line in enumerate(text.removeprefix("\ufeff").split("\n"), 1) if line.strip()]
+    if lines and not any(line.lstrip().startswith("{") for _, line in lines):
+        found = lines[0][1].strip()[:60]
+        expected = f"{FORM.name}: on each line one entry in curly brackets; start one with “{FORM.starter}”"
+        raise Faulty([Fault(where, "", found, expected, lines[0][0])])
+    for number, line in lines:
         try:
             entry = entry_in(_object_in(line, where, number), where, context, number)
         except Faulty as error:

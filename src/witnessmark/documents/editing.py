@@ -8,6 +8,7 @@ import re
 import tomllib
 from collections.abc import Mapping
 from copy import deepcopy
+from itertools import pairwise
 from typing import Any
 
 import tomlkit
@@ -58,7 +59,7 @@ def _with(tables: dict[str, Any], path: Path, value: Any) -> dict[str, Any]:
         raise Refused("a change needs the key it is for.")
     changed = deepcopy(tables)
     at: Any = changed
-    for step, following in zip(path, path[1:], strict=False):
+    for step, following in pairwise(path):
         empty: Any = [] if isinstance(following, int) else {}
         if isinstance(at, dict) and isinstance(step, str):
             at = at.setdefault(step, empty)
@@ -114,7 +115,7 @@ def _spliced(text: str, path: Path, value: Any) -> str:
                 text = _Page(text).with_table(path, block, element=not isinstance(value, Mapping))
             return text
         return page.with_line(parent, f"{_key(last)} = {_literal(value)}")
-    return _spliced(text, parent, {last: value})
+    return _spliced(text, parent, [value] if isinstance(last, int) else {last: value})
 
 
 class _Page:

@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from witnessmark.quantities import Currency, Money, Percent, Range, Span, Unknown, high
+from witnessmark.quantities import Money, Percent, Range, Span, high
 from witnessmark.schedule import Minutes
 from witnessmark.sources import Input, Working, formula, given, work
 
 from .hour import NoHours, bench_hour, nothing
-from .vat import Taxed, taxed, vat_in_margin, vat_in_price, vat_rate
+from .vat import Taxed, net_of_all, net_of_margin, taxed, vat_rate
 
 if TYPE_CHECKING:
     from witnessmark.shop import Shop
@@ -26,7 +26,8 @@ Sum = Money | Range[Money]
 class Cost:
     """Each a Money, or a Range of it; `stop_at` is None where the piece is not to be bid for or its price not said.
 
-    `taxed`: on what VAT is reckoned. `workings` are those of the five sums, in their order.
+    `taxed`: on what VAT is reckoned. `cash_to_come`: what of `to_come` is not labour. `workings`: those of the five
+    sums, in their order.
     """
 
     so_far: Sum
@@ -36,6 +37,7 @@ class Cost:
     stop_at: Sum | None
     workings: tuple[Working[Any], ...] = ()
     taxed: Taxed = Taxed.NOT
+    cash_to_come: Sum | None = None
 
 
 @formula("so far = paid + materials used + hours done × what an hour costs")
@@ -86,10 +88,16 @@ def bid_on_all(sells_for: Money, work_charge: Money, rate: Percent) -> Money:
     return _not_below_nothing(sells_for * (1 / _with(rate)) - work_charge)
 
 
-@formula("clears = price − VAT in it − so far − to come")
-def left_over(price: Money, vat: Money, so_far: Money, to_come: Money) -> Money:
+@formula("clears = net price − so far − to come")
+def left_over(net: Money, so_far: Money, to_come: Money) -> Money:
     """What is left when all is paid, wages too."""
-    return price - vat - so_far - to_come
+    return net - so_far - to_come
+
+
+@formula("rise in net price = net price when done − net price as found")
+def rise_of(done: Money, found: Money) -> Money:
+    """What the work adds to what the piece brings in."""
+    return done - found
 
 
 @formula("worth of an hour to come = (rise in net price − cash to come) ÷ hours to come")
@@ -109,13 +117,14 @@ def cost_of(
 ) -> Cost:
     """The money side of a piece. `materials`: still to be bought or taken; `materials_used`: already in it.
 
+    `price_paid` counts where the survey does not say one; with neither the piece is taken as not yet bought.
     Labour to come runs from one time in five (low) to four times in five (high). Without a charged hour in the shop's
     costs, the quote goes by what an hour costs. Raises NoHours where nobody works.
     """
     currency = shop.shop.currency
     hour = bench_hour(shop)
     how, rate = taxed(shop, survey), vat_rate(shop, survey)
-    paid = given("piece.price_paid", price_paid if price_paid is not None else nothing(currency))
+    paid, bought = _paid(survey, shop, price_paid)
     used = given("materials used", materials_used if materials_used is not None else nothing(currency))
     to_come = given("materials to come", materials)
     done, ahead = given("minutes done", minutes_done), given("minutes to come", _four_in_five(minutes_to_come))
@@ -130,29 +139,42 @@ def cost_of(
     quote = _price(asked, paid, rate, how)
 
     workings: list[Working[Any]] = [so_far, outlays, floor, quote]
-    stop_at = _stop_at(survey, price_paid, dear, minutes, sold, rate, how)
+    stop_at = None if bought else _stop_at(survey, dear, minutes, sold, rate, how)
     if stop_at is not None:
         workings.append(stop_at)
     return Cost(
         so_far.value, outlays.value, floor.value, quote.value, stop_at.value if stop_at else None,
-        tuple(workings), how,
+        tuple(workings), how, materials,
     )  # fmt: skip
 
 
-def clears(price: Sum, cost: Cost, price_paid: Sum | None, shop: "Shop", survey: "Survey") -> Working[Any]:
-    """What a price would clear: what is left of it after VAT and all cost, wages included. May be less than nothing."""
-    asked, rate = given("price", price), vat_rate(shop, survey)
-    paid = given("piece.price_paid", price_paid if price_paid is not None else nothing(shop.shop.currency))
-    if taxed(shop, survey) is Taxed.MARGIN:
-        vat = work(vat_in_margin, price=asked, paid=paid, rate=rate)
-    else:
-        vat = work(vat_in_price, price=asked, rate=rate)
+def clears(survey: "Survey", shop: "Shop", cost: Cost) -> Sum | None:
+    """What the hoped-for price would clear; None where no price is hoped for. See `clearing` for its working."""
+    price = _said(survey, "sells_for")
+    return None if price is None else clearing(price, survey, shop, cost).value
+
+
+def clearing(price: Input, survey: "Survey", shop: "Shop", cost: Cost) -> Working[Any]:
+    """What is left of a price after VAT and all cost, wages too. May be less than nothing."""
     so_far, to_come = cost.workings[:2]
-    return work(left_over, price=asked, vat=vat, so_far=so_far, to_come=to_come)
+    return work(left_over, net=net_price(price, survey, shop), so_far=so_far, to_come=to_come)
 
 
-def next_hour(rise: Sum, cash_to_come: Sum, minutes_to_come: Minutes) -> Working[Any]:
+def next_hour(survey: "Survey", shop: "Shop", cost: Cost, minutes_to_come: Minutes) -> Sum | None:
     """What each hour still to come would earn, to hold against what an hour earns elsewhere.
+
+    None where the price when done or as found is not said, and where no work is to come. See `hour_worth`.
+    """
+    done, found = _said(survey, "sells_for"), _said(survey, "sells_as_found")
+    if done is None or found is None or minutes_to_come.p50 <= 0:
+        return None
+    cash = nothing(shop.shop.currency) if cost.cash_to_come is None else cost.cash_to_come
+    rise = work(rise_of, done=net_price(done, survey, shop), found=net_price(found, survey, shop))
+    return hour_worth(rise, cash, minutes_to_come).value  # type: ignore[no-any-return]
+
+
+def hour_worth(rise: Input, cash_to_come: Sum, minutes_to_come: Minutes) -> Working[Any]:
+    """The worth of each hour to come, with its working.
 
     `rise`: net price when done less net price as it stands; `cash_to_come`: materials and other people's bills, not
     wages. Raises NoHours where no work is to come.
@@ -160,9 +182,32 @@ def next_hour(rise: Sum, cash_to_come: Sum, minutes_to_come: Minutes) -> Working
     if minutes_to_come.p50 <= 0:
         raise NoHours("No work is to come, so there is no hour to be worth anything. Ask what it clears instead.")
     return work(
-        hour_to_come, rise=given("rise in net price", rise), cash_to_come=given("cash to come", cash_to_come),
+        hour_to_come, rise=rise, cash_to_come=given("cash to come", cash_to_come),
         minutes=given("minutes to come", _four_in_five(minutes_to_come)),
     )  # fmt: skip
+
+
+def _said(survey: "Survey", wish: str) -> Input | None:
+    said = getattr(survey.wishes, wish)
+    return given(f"wishes.{wish}", said.value) if said and said.known else None
+
+
+def _paid(survey: "Survey", shop: "Shop", price_paid: Sum | None = None) -> tuple[Input, bool]:
+    """What was paid for the piece, nothing where nobody says; and whether it is known."""
+    said = survey.piece.price_paid
+    if price_paid is None and said and said.known:
+        price_paid = said.value
+    if price_paid is None:
+        return given("piece.price_paid", nothing(shop.shop.currency)), False
+    return given("piece.price_paid", price_paid), True
+
+
+def net_price(price: Input, survey: "Survey", shop: "Shop") -> Working[Any]:
+    """What the shop keeps of a price once the VAT that applies is paid."""
+    rate = vat_rate(shop, survey)
+    if taxed(shop, survey) is Taxed.MARGIN:
+        return work(net_of_margin, price=price, paid=_paid(survey, shop)[0], rate=rate)
+    return work(net_of_all, price=price, rate=rate)
 
 
 def _price(cost: Working[Any], paid: Input, rate: Input, how: Taxed) -> Working[Any]:
@@ -177,17 +222,16 @@ def _charged(shop: "Shop") -> Input | None:
 
 
 def _stop_at(
-    survey: "Survey", price_paid: Sum | None, dear: Input, minutes: Input, sold: Input, rate: Input, how: Taxed
+    survey: "Survey", dear: Input, minutes: Input, sold: Input, rate: Input, how: Taxed
 ) -> Working[Any] | None:
-    """Where to stop bidding: only for a piece that is or would be bought, with no price paid and a hoped-for price."""
-    hoped = survey.wishes.sells_for
-    if price_paid is not None or survey.piece.came == "customer's" or hoped is None or isinstance(hoped.value, Unknown):
+    """Where to stop bidding for a piece that is not a customer's, when it is known what it would sell for."""
+    hoped = _said(survey, "sells_for")
+    if survey.piece.came == "customer's" or hoped is None:
         return None
-    labour = work(
-        charge, paid=given("nothing paid yet", _zero_like(dear.value)), materials=dear, minutes=minutes, hour=sold
-    )
-    sum_of = bid_on_margin if how is Taxed.MARGIN else bid_on_all
-    return work(sum_of, sells_for=given("wishes.sells_for", hoped.value), work_charge=labour, rate=rate)
+    labour = work(charge, paid=given("nothing paid yet", dear.value * 0), materials=dear, minutes=minutes, hour=sold)
+    if how is Taxed.MARGIN:
+        return work(bid_on_margin, sells_for=hoped, work_charge=labour, rate=rate)
+    return work(bid_on_all, sells_for=hoped, work_charge=labour, rate=rate)
 
 
 def _four_in_five(minutes: Minutes) -> Any:
@@ -201,9 +245,5 @@ def _with(rate: Percent) -> Decimal:
     return 1 + Decimal(str(rate.percent)) / 100
 
 
-def _zero_like(sum_: Money) -> Money:
-    return sum_ * 0
-
-
 def _not_below_nothing(sum_: Money) -> Money:
-    return sum_.rounded() if sum_.amount > 0 else Money(Decimal(0), Currency(sum_.currency))
+    return sum_.rounded() if sum_.amount > 0 else nothing(sum_.currency)

@@ -28,13 +28,13 @@ def paid_hours(week_hours: float, weeks_worked: float) -> float:
     return week_hours * weeks_worked / 12
 
 
-@formula("bench hours a month = Σ paid hours × share of them at the bench")
+@formula("bench hours a month = paid hours × share of them at the bench")
 def bench_hours(paid: float, at_bench: float) -> float:
     """Of one person: what door, phone, quoting and driving leave."""
     return paid * at_bench
 
 
-@formula("wages = Σ wage × paid hours")
+@formula("wages a month = wage × paid hours")
 def wages_of(wage: Money, paid: float) -> Money:
     """The wages of one person in the average month."""
     return (wage * paid).rounded()

@@ -55,3 +55,15 @@ def vat_in_margin(price: Money, paid: Money, rate: Percent) -> Money:
     if margin.amount <= 0:
         return margin * 0
     return (margin * Decimal(str(rate.percent)) * (1 / (100 + Decimal(str(rate.percent))))).rounded()
+
+
+@formula("net price = price − VAT in its margin")
+def net_of_margin(price: Money, paid: Money, rate: Percent) -> Money:
+    """What is left of a price under the margin scheme."""
+    return price - vat_in_margin(price, paid, rate)
+
+
+@formula("net price = price − VAT in it")
+def net_of_all(price: Money, rate: Percent) -> Money:
+    """What is left of a price that is taxed whole, or not at all at a rate of nothing."""
+    return price - vat_in_price(price, rate)

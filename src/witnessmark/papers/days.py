@@ -31,7 +31,7 @@ _RAGS = (
 _WORDS = {
     "morning": "morning", "evening": "evening", "air": "Air of the day", "shop": "shop", "rh": "humidity",
     "surface": "surface", "today": "To do", "used": "used", "took": "took", "who": "who", "checked": "Checked by",
-    "at": "at", "closing": "Before the door is locked",
+    "at": "at", "closing": "Before the door is locked", "notes": "Notes",
 }  # fmt: skip
 
 
@@ -50,7 +50,8 @@ def day_sheet_page(plan: PiecePlan, voice: Voice) -> dict[str, Any]:
     today = voice.local(plan.now).date()
     stretches = _stretches(plan, voice)
     jars = _jar_moments(plan, voice)
-    days = sorted({day for day in (*stretches, *jars) if day >= today})[: int(rule("papers", "sheets").value)]
+    work = {*stretches, *(day for day, lines in jars.items() if any(line["mark"] != "face" for _, line in lines))}
+    days = sorted(day for day in work if day >= today)[: int(rule("papers", "sheets").value)]
     return {
         **head(plan, voice, "Day sheet"),
         "words": {key: voice.ours(text) for key, text in _WORDS.items()},
@@ -110,7 +111,7 @@ def _day(
             for caution in _binding(stretches)
         ],
         "lines": [line for _, line in lines],
-        "spare": max(1, 4 - len(lines)),
+        "spare": max(1, 3 - len(lines)),
     }
 
 

@@ -7,7 +7,7 @@ from witnessmark.plan import PiecePlan, PlannedStep
 from witnessmark.safety import DEFERS
 from witnessmark.treatment import Need, Step
 
-from .voice import Voice, capital
+from .voice import Voice, capital, shortened
 
 PREVAILS = DEFERS
 JAR_WORK = {"mix": "mix", "soak": "mix", "stir": "stir"}  # rules of steps at a jar, each with its pencil mark
@@ -20,7 +20,8 @@ def title_of(plan: PiecePlan) -> str:
 
 
 def code_of(plan: PiecePlan) -> str:
-    return plan.survey.piece.code.strip()
+    """The piece's code as it stands on tape."""
+    return shortened(plan.survey.piece.code, 14)
 
 
 def jar_names(plan: PiecePlan) -> dict[str, str]:
@@ -63,7 +64,8 @@ def name_of(step: Step, voice: Voice) -> str:
 def head(plan: PiecePlan, voice: Voice, paper: str) -> dict[str, Any]:
     """What every template needs: paper size, language, the document's title, whose it is, and the foot of its pages."""
     code, title = code_of(plan), title_of(plan)
-    named = f"{code} · {title}" if code else title
+    short = shortened(title, 70)
+    named = f"{code} · {short}" if code else short
     return {
         "paper": voice.paper,
         "region": voice.region,
@@ -71,7 +73,7 @@ def head(plan: PiecePlan, voice: Voice, paper: str) -> dict[str, Any]:
         "document_title": f"{paper}: {named}",
         "description": f"{paper} of {title}, made {voice.moment(plan.now)}",
         "foot": f"{named} · {PREVAILS}",
-        "title": title,
+        "title": short,
         "code": code,
         "prevails": PREVAILS,
     }

@@ -2,6 +2,7 @@
 
 import base64
 import io
+from functools import lru_cache
 from typing import NamedTuple
 
 import segno
@@ -44,6 +45,7 @@ def picture_of(photograph: bytes) -> Picture | None:
     )
 
 
+@lru_cache(maxsize=1024)  # tags are printed again and again; a code takes a few milliseconds
 def qr_of(words: str) -> str:
     """A QR code of the words, as SVG. Medium correction: it is read off a tag that has been handled."""
     drawn = io.BytesIO()

@@ -4,17 +4,17 @@ from collections.abc import Sequence
 from typing import Any
 
 from witnessmark.plan import PiecePlan, WayCosted
-from witnessmark.quantities import Range, Span
+from witnessmark.quantities import Range
 from witnessmark.safety import Caution
-from witnessmark.schedule import Minutes
 from witnessmark.sources import Standing, weakest
 from witnessmark.survey import Part
 from witnessmark.treatment import Undo, chosen_way
 
+from .cards import cut_of, poured
 from .heads import PREVAILS, code_of, head, jar_names, title_of
 from .step_rows import step_row
 from .sums import sources_of, standings_of, sums_of
-from .voice import Voice, capital, sentence
+from .voice import Voice, capital, fitting, listed, sentence
 
 _WORDS = {
     "facts": "What is known",
@@ -44,14 +44,20 @@ def plan_page(plan: PiecePlan, voice: Voice, picture: dict[str, Any] | None) -> 
         **head(plan, voice, "Plan"),
         "made": f"Plan of {voice.moment(plan.now)}",
         "words": {key: voice.ours(text) for key, text in _WORDS.items()},
-        "piece": {"code": code_of(plan), "title": title_of(plan), "sub": _came(plan, voice), "note": piece.note,
-                  "picture": picture},
+        "piece": {
+            "code": code_of(plan),
+            "title": title_of(plan),
+            "title_size": fitting(title_of(plan), (24, 60), (18, 110), (14, 0)),
+            "sub": _came(plan, voice),
+            "note": piece.note,
+            "picture": picture,
+        },
         "contents": len(steps) > 8,
         "glance": _glance(plan, voice),
         "facts": {
-            "known": [{"name": voice.ours(fact.name), "said": fact.said} for fact in plan.facts.known],
+            "known": [{"name": voice.ours(capital(fact.name)), "said": fact.said} for fact in plan.facts.known],
             "missing": [
-                {"name": voice.ours(fact.name), "settles": voice.ours(sentence(fact.settles))}
+                {"name": voice.ours(capital(fact.name)), "settles": voice.ours(sentence(fact.settles))}
                 for fact in plan.facts.missing
             ],
             "worth": _worth(plan, voice),
@@ -148,24 +154,13 @@ def _worth(plan: PiecePlan, voice: Voice) -> dict[str, str] | None:
 
 def _caution(plan: PiecePlan, caution: Caution, numbers: dict[str, int], voice: Voice) -> dict[str, str]:
     at = [numbers[p.step.id] for p in plan.steps if any(mine.key == caution.key for mine in p.step.cautions)]
-    where = f"Step{'s' if len(at) > 1 else ''} {_listed(at)}." if at and len(at) < len(plan.steps) else ""
+    where = f"Step{'s' if len(at) > 1 else ''} {listed(at)}." if at and len(at) < len(plan.steps) else ""
     return {
         "level": caution.level.value,
         "says": voice.ours(sentence(caution.says)),
         "ask": voice.ours(sentence(caution.ask)),
         "where": where,
     }
-
-
-def _listed(numbers: Sequence[int]) -> str:
-    """`3, 8–11, 14`."""
-    spans: list[list[int]] = []
-    for number in sorted(set(numbers)):
-        if spans and number == spans[-1][1] + 1:
-            spans[-1][1] = number
-        else:
-            spans.append([number, number])
-    return ", ".join(f"{a}" if a == b else f"{a}, {b}" if b == a + 1 else f"{a}–{b}" for a, b in spans)
 
 
 # ---- ways ----
@@ -192,53 +187,33 @@ def _way(way: WayCosted, voice: Voice) -> dict[str, Any]:
         "resistance": voice.ours(offered.resistance),
         "hazard": voice.ours(offered.hazard),
         "hours": _hours(way.hours, voice),
-        "days": _counted(way.days, voice),
-        "cost": " ".join(part for part in voice.bracketed(way.cost) if part) or "–",
+        "days": "–" if way.days is None else f"{way.days:.0f}",
+        "cost": [part for part in voice.bracketed(way.cost) if part] or ["–"],
     }
 
 
-def _hours(hours: Any, voice: Voice) -> str:
-    match hours:
-        case Minutes():
-            return f"{voice.hours(hours.p50)} ({voice.hours(hours.p80)})"
-        case None:
-            return "–"
-        case Span():
-            return voice.hours(hours.minutes)
-        case int() | float():
-            return voice.hours(hours * 60)
-    return " ".join(part for part in voice.bracketed(hours) if part) or "–"
-
-
-def _counted(days: Any, voice: Voice) -> str:
-    match days:
-        case None:
-            return "–"
-        case int() | float():
-            return f"{days:g}"
-        case Range(low=int() | float() as low, high=int() | float() as high):
-            return f"{low:g}" if low == high else f"{low:g}–{high:g}"
-    return voice.amount(days)
+def _hours(hours: Range[float] | None, voice: Voice) -> list[str]:
+    """`24 h`, `(29 h)`: the usual, and what is enough four times in five."""
+    return ["–"] if hours is None else [voice.hours(hours.usual * 60), f"({voice.hours(hours.high * 60)})"]
 
 
 # ---- mixes, shopping, cost, parts ----
 
 
-def _mixes(plan: PiecePlan, voice: Voice, numbers: dict[str, int]) -> list[dict[str, str]]:
+def _mixes(plan: PiecePlan, voice: Voice, numbers: dict[str, int]) -> list[dict[str, Any]]:
     jars = jar_names(plan)
     return [
         {
             "jar": jars[mix.id],
             "make": voice.amount(mix.make),
             "name": voice.ours(mix.name),
-            "cut": voice.amount(mix.cut),
-            "resin": voice.amount(mix.resin),
-            "solvent": voice.amount(mix.solvent),
+            "cut": cut_of(mix, voice),
+            "poured": [f"{pour['amount']} {pour['of']}".strip() for pour in poured(mix, voice)],
             "standing": _standing_words(standings_of(plan, mix)),
-            "mix_at": voice.moment(mix.mix_at) or (f"from the shelf: {mix.from_shelf}" if mix.from_shelf else ""),
+            "mix_at": voice.moment(mix.mix_at),
             "ready_at": voice.moment(mix.ready_at),
             "best_before": f"best before {voice.day(mix.best_before)}" if mix.best_before else "",
-            "uses": _listed([numbers[use.step] for use in mix.uses if use.step in numbers]) if mix.uses else "",
+            "uses": listed([numbers[use.step] for use in mix.uses if use.step in numbers]),
         }
         for mix in plan.mixes
     ]

@@ -8,7 +8,7 @@ from witnessmark.survey import Part
 
 from .heads import code_of, head, title_of
 from .pictures import qr_of
-from .voice import Voice
+from .voice import Voice, fitting, shortened
 
 
 def labels_page(plan: PiecePlan, voice: Voice) -> dict[str, Any]:
@@ -19,39 +19,34 @@ def labels_page(plan: PiecePlan, voice: Voice) -> dict[str, Any]:
         "how": "Cut out, punch at the ring, tie on. Write in pencil or waterproof ink: spirit blackens heat-printed "
         "labels. Nothing gummed on old finish, paint or gilding.",
         "none": "No part is named yet. Parts are named as they come off: plan again then, and their tags are here.",
-        "tags": [
-            tag for part in plan.survey.part for tag in _tags(plan, part)
-        ],
+        "tags": [tag for part in plan.survey.part for tag in _tags(plan, part)],
     }  # fmt: skip
 
 
 def address_of(plan: PiecePlan, code: str) -> str:
     """What a tag's QR code says: the part's page at the shop's own address, or the bare code where there is none."""
     web = plan.shop.shop.web.strip().rstrip("/")
-    return f"{web}/p/{quote(code_of(plan) or plan.survey.id, safe='')}/{quote(code, safe='')}" if web else code
+    piece = plan.survey.piece.code.strip() or plan.survey.id
+    return f"{web}/p/{quote(piece, safe='')}/{quote(code, safe='')}" if web else code
 
 
 def _tags(plan: PiecePlan, part: Part) -> list[dict[str, Any]]:
     address = address_of(plan, part.code)
     code, title = code_of(plan), title_of(plan)
+    way_up = part.up if 0 < len(part.up) <= 14 else "this way up"
+    sat = part.sat or "where it sat: ______________"
+    sat = shortened(sat if way_up == part.up or not part.up else f"{sat}. Up: {part.up}", 130)
+    name = shortened(part.name, 100)
     tag = {
         "code": part.code,
         "code_size": 21 if len(part.code) <= 6 else 15,
-        "name": part.name,
-        "name_size": _size(part.name, (13, 34), (11, 64), (9, 110), (7.5, 0)),
-        "sat": part.sat or "where it sat: ______________",
-        "sat_size": _size(part.sat, (10.5, 50), (9, 100), (7.5, 0)),
-        "up": part.up if 0 < len(part.up) <= 14 else "this way up",
-        "piece": f"{code} · {title}"[:90] if code else title[:90],
+        "name": name,
+        "name_size": fitting(name, (14, 30), (11, 60), (8.5, 0)),
+        "sat": sat,
+        "sat_size": fitting(sat, (11, 50), (9, 90), (7.5, 0)),
+        "up": way_up,
+        "piece": shortened(f"{code} · {title}" if code else title, 60),
         "qr": qr_of(address),
         "qr_alt": f"QR code: {address}",
     }
-    if part.up and len(part.up) > 14:
-        tag["sat"] = f"{tag['sat']}. Up: {part.up}"
-        tag["sat_size"] = _size(str(tag["sat"]), (10.5, 50), (9, 100), (7.5, 0))
     return [{**tag, "of": f"{n} of {part.count}" if part.count > 1 else ""} for n in range(1, part.count + 1)]
-
-
-def _size(text: str, *steps: tuple[float, int]) -> float:
-    """The largest type the words fit in: the first size whose letters they do not exceed; the last is for any."""
-    return next((size for size, letters in steps if len(text) <= letters), steps[-1][0])

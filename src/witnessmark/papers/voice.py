@@ -1,6 +1,7 @@
 """How a shop's papers say things: UK or US words, dates and clock of its zone, amounts as its tools are marked."""
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from functools import cache
@@ -13,6 +14,8 @@ from witnessmark.sources import Working, table
 
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _LONG_DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+_LONG_MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
+                "November", "December")  # fmt: skip
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
@@ -100,11 +103,12 @@ class Voice:
     def date(self, day: date, long: bool = False) -> str:
         """`Tue 10 Nov`, in the US `Tue Nov 10`; the year where it is another."""
         names = _LONG_DAYS if long else _DAYS
-        month = _MONTHS[day.month - 1]
+        month = (_LONG_MONTHS if long else _MONTHS)[day.month - 1]
         year = "" if day.year == self.this_year and not long else f" {day.year}"
+        named = names[day.weekday()]
         if self.american:
-            return f"{names[day.weekday()]} {month} {day.day}{',' if year else ''}{year}"
-        return f"{names[day.weekday()]} {day.day} {month}{year}"
+            return f"{named}{',' if long else ''} {month} {day.day}{',' if year else ''}{year}"
+        return f"{named} {day.day} {month}{year}"
 
     def day(self, instant: datetime) -> str:
         return self.date(self.local(instant).date())
@@ -135,5 +139,30 @@ def sentence(text: str) -> str:
     return text if text[-1] in ".!?…" else text + "."
 
 
+def shortened(text: str, letters: int) -> str:
+    """The text, cut at a word with an ellipsis where it is longer than so many letters."""
+    text = " ".join(text.split())
+    if len(text) <= letters:
+        return text
+    cut = text[: letters - 1]
+    return (cut.rsplit(" ", 1)[0] if " " in cut[letters // 2 :] else cut) + "…"
+
+
+def fitting(text: str, *steps: tuple[float, int]) -> float:
+    """The largest type the words fit in: the first size whose letters they don't exceed; the last is for any."""
+    return next((size for size, letters in steps if len(text) <= letters), steps[-1][0])
+
+
 def capital(text: str) -> str:
     return text[:1].upper() + text[1:]
+
+
+def listed(numbers: Sequence[int]) -> str:
+    """`3, 8–11, 14`."""
+    spans: list[list[int]] = []
+    for number in sorted(set(numbers)):
+        if spans and number == spans[-1][1] + 1:
+            spans[-1][1] = number
+        else:
+            spans.append([number, number])
+    return ", ".join(f"{a}" if a == b else f"{a}, {b}" if b == a + 1 else f"{a}–{b}" for a, b in spans)

@@ -1,6 +1,6 @@
 """`plan_piece`: the rooms in order. Pure: the same documents and the same now give the same plan, byte for byte."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
@@ -8,12 +8,12 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from witnessmark.daybook import DayBook
-from witnessmark.money import clears, cost_of, next_hour
+from witnessmark.money import clearing, clears, cost_of, next_hour
 from witnessmark.quantities import Money, Range, Span
-from witnessmark.safety import cautions_of_plan, hazards_in
+from witnessmark.safety import Hazard, cautions_of_plan, hazards_in
 from witnessmark.schedule import Minutes, minutes_of, total_of
 from witnessmark.shop import Shop
-from witnessmark.sources import Working
+from witnessmark.sources import Working, given
 from witnessmark.survey import OldFinish, Survey, areas_of
 from witnessmark.treatment import (
     Finding,
@@ -45,6 +45,10 @@ _MAY_BE = (
 )
 
 
+# Ways that leave the piece to be sold as it stands.
+AS_FOUND = frozenset({"leave_record", "sell_as_found", "break_timber"})
+
+
 @dataclass(frozen=True)
 class _Work:
     """The steps of one way with their jars and minutes: what is timed and costed."""
@@ -64,25 +68,26 @@ def plan_piece(survey: Survey, shop: Shop, daybook: DayBook, now: datetime) -> P
     findings = findings_in(survey)
     year = year_made(survey)
     hazards = hazards_in(survey, made=(year - 20, year) if year else None, region=survey.piece.region)
-    found = tuple(dict.fromkeys(hazard.key for hazard in hazards))
     areas = areas_of(survey)
     offered, way_rules = ways_for(findings)
     way, chosen_why = chosen_way(survey, offered)
 
-    work = _work(survey, findings, way, areas.total, found, shop, now)
-    log = logged_for(daybook, survey.id, {step.id: step for step in work.steps})
-    steps = (*work.steps, *log.extra)
-    minutes = dict(work.minutes) | {step.id: minutes_of(step, survey.trial) for step in log.extra}
+    log = logged_for(daybook, survey.id)
+    work = _work(survey, findings, way, areas.total, hazards, shop, now, log.done)
+    past = log.no_longer_called_for(work.minutes)
+    steps = (*work.steps, *past)
+    minutes = dict(work.minutes) | {step.id: minutes_of(step, survey.trial) for step in past}
     open_steps = [step for step in steps if step.id not in log.done]
     when = timed(steps, minutes, work.jars, shop, now, log.done)
 
     to_come = total_of([minutes[step.id] for step in open_steps])
     shopping = shopping_for(open_steps, work.jars, shop, today)
-    cost = cost_of(Span(log.minutes), to_come, _price(shopping, shop), _paid(survey), shop, survey)
+    cost = cost_of(Span(log.minutes), to_come, _price(shopping, shop), _said(survey.piece.price_paid), shop, survey)
     costed = tuple(
-        _costed(one, one.key == way.key, chosen_why, survey, findings, areas.total, found, shop, now) for one in offered
+        _costed(one, one.key == way.key, chosen_why, survey, findings, areas.total, hazards, shop, now)
+        for one in offered
     )
-    branches = _branches(survey, areas.total, found, shop, now)
+    branches = _branches(survey, areas.total, hazards, shop, now)
     planned = tuple(
         PlannedStep(step, minutes[step.id], when.slots.get(step.id, ()), log.facts.get(step.id)) for step in steps
     )
@@ -100,7 +105,7 @@ def plan_piece(survey: Survey, shop: Shop, daybook: DayBook, now: datetime) -> P
         mixes=when.mixes,
         shopping=shopping,
         cost=cost,
-        cautions=cautions_of_plan([step.task for step in open_steps if step.task], survey.piece.region),
+        cautions=cautions_of_plan([step.task for step in open_steps if step.task], region=shop.shop.words.value),
         rules=(*way_rules, *work.rules),
         workings=_workings(areas, findings, work, minutes, to_come, cost.workings),
         total=to_come,
@@ -119,12 +124,15 @@ def _work(
     findings: Sequence[Finding],
     way: WayOffered,
     area: Working[Any],
-    found: Sequence[str],
+    hazards: Sequence[Hazard],
     shop: Shop,
     now: datetime,
+    done: Container[str] = (),
 ) -> _Work:
-    steps, rules = steps_for(survey, findings, way, area, found)
-    jars = jars_for(steps, shop, now.astimezone(ZoneInfo(shop.shop.zone)).date())
+    steps, rules = steps_for(survey, findings, way, area, hazards, shop.shop.words.value)
+    jars = jars_for(
+        [step for step in steps if step.id not in done], shop, now.astimezone(ZoneInfo(shop.shop.zone)).date()
+    )
     everything = (*steps, *jar_steps(jars))
     return _Work(everything, jars, {step.id: minutes_of(step, survey.trial) for step in everything}, rules)
 
@@ -136,7 +144,7 @@ def _costed(
     survey: Survey,
     findings: Sequence[Finding],
     area: Working[Any],
-    found: Sequence[str],
+    hazards: Sequence[Hazard],
     shop: Shop,
     now: datetime,
 ) -> WayCosted:
@@ -145,21 +153,32 @@ def _costed(
         way = replace(way, why=(chosen_why, *way.why) if chosen_why not in " ".join(way.why) else way.why)
     if not way.allowed and not chosen:
         return WayCosted(way, chosen)
-    work = _work(survey, findings, way, area, found, shop, now)
+    work = _work(survey, findings, way, area, hazards, shop, now)
     total = total_of(list(work.minutes.values()))
     slots = timed(work.steps, work.minutes, work.jars, shop, now, {}).slots
     ends = [slot.end for some in slots.values() for slot in some]
     days = (max(ends) - now).total_seconds() / 86400 if ends else 0.0
     today = now.astimezone(ZoneInfo(shop.shop.zone)).date()
-    cost = cost_of(Span(0), total, _price(shopping_for(work.steps, work.jars, shop, today), shop), None, shop, survey)
+    materials = _price(shopping_for(work.steps, work.jars, shop, today), shop)
+    cost = cost_of(Span(0), total, materials, _said(survey.piece.price_paid), shop, survey)
+    if way.key in AS_FOUND:
+        as_found = _said(survey.wishes.sells_as_found)
+        price = given("wishes.sells_as_found", as_found)
+        clear, earns = None if as_found is None else clearing(price, survey, shop, cost).value, None
+    else:
+        clear, earns = clears(survey, shop, cost), next_hour(survey, shop, cost, total)
     return WayCosted(
-        way, chosen, Range(total.p50 / 60, total.p50 / 60, total.p80 / 60), days, cost.to_come,
-        clears(survey, shop, cost), next_hour(survey, shop, cost, total),
-    )  # fmt: skip
+        way, chosen, Range(total.p50 / 60, total.p50 / 60, total.p80 / 60), days, cost.to_come, clear, earns
+    )
+
+
+def _said(written: Any) -> Any:
+    """A sum that was said and is known, else None."""
+    return written.value if written is not None and written.known else None
 
 
 def _branches(
-    survey: Survey, area: Working[Any], found: Sequence[str], shop: Shop, now: datetime
+    survey: Survey, area: Working[Any], hazards: Sequence[Hazard], shop: Shop, now: datetime
 ) -> list[tuple[Branch, float]]:
     """What would be done for each thing an unknown finish may be; none once a reading is entered."""
     if survey.finish.kind is not OldFinish.UNKNOWN:
@@ -170,7 +189,7 @@ def _branches(
         findings = findings_in(supposed)
         offered, _ = ways_for(findings)
         way, _ = chosen_way(supposed, offered)
-        work = _work(supposed, findings, way, area, found, shop, now)
+        work = _work(supposed, findings, way, area, hazards, shop, now)
         hours = sum(minutes.p50 for minutes in work.minutes.values()) / 60
         branches.append((Branch(f"{condition} → {way.name}", work.steps), hours))
     return branches
@@ -184,11 +203,6 @@ def _price(shopping: Sequence[Buy], shop: Shop) -> Any:
         if isinstance(line.price, Range):
             total = Range(total.low + line.price.low, total.usual + line.price.usual, total.high + line.price.high)
     return total
-
-
-def _paid(survey: Survey) -> Any:
-    paid = survey.piece.price_paid
-    return paid.value if paid and paid.known else None
 
 
 def _workings(

@@ -6,11 +6,11 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from witnessmark.materials import family_of, material, material_named
+from witnessmark.materials import family_of, material
 from witnessmark.quantities import Amount, Currency, Money, Range, Volume, high, say
-from witnessmark.shop import Shelf, Shop
+from witnessmark.shop import Shop
 from witnessmark.sources import row
-from witnessmark.treatment import Jar, Step
+from witnessmark.treatment import Jar, Step, is_on
 
 from .piece_plan import Buy
 
@@ -25,7 +25,7 @@ def shopping_for(steps: Sequence[Step], jars: Sequence[Jar], shop: Shop, today: 
     mixed = {(step_id, jar.material) for jar in jars for step_id, _ in jar.uses}
     for jar in jars:
         if jar.shelf is None and jar.resin is not None:
-            want("shellac" if jar.material == "shellac" else jar.material, high(jar.resin.value))
+            want("shellac_flakes" if jar.material == "shellac" else family_of(jar.material), high(jar.resin.value))
         if jar.shelf is None and jar.solvent is not None:
             want("ethanol_denatured", high(jar.solvent.value))
     for step in steps:
@@ -44,17 +44,12 @@ def _on_shelf(key: str, like: Any, shop: Shop, today: date) -> Any:
     for shelf in shop.cupboard:
         if shelf.cut is not None or (shelf.best_before and shelf.best_before < today):
             continue
-        if not _is(shelf, key):
+        if not is_on(shelf, key):
             continue
         there = shelf.volume if isinstance(like, Volume) else shelf.mass
         if there is not None and there.known:
             total = total + there.value
     return total
-
-
-def _is(shelf: Shelf, key: str) -> bool:
-    named = material_named(shelf.material).key
-    return key in {named, family_of(named)} or (family_of(key) == named)
 
 
 def _line(key: str, need: Any, shop: Shop, today: date) -> Buy:

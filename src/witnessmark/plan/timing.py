@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from witnessmark.quantities import Span, say
+from witnessmark.quantities import Span, say, usual
 from witnessmark.schedule import Broken, Job, Minutes, Slot, days_for
 from witnessmark.shop import Shop
 from witnessmark.sources import rule
@@ -30,7 +30,7 @@ def jar_steps(jars: Sequence[Jar]) -> tuple[Step, ...]:
         if jar.shelf is not None or jar.resin is None:
             continue
         glue = jar.solvent is None
-        name = f"soak {say(jar.resin.value)} of dry glue" if glue else f"mix {say(jar.make)} of {jar.name}"
+        name = f"soak {say(usual(jar.resin.value))} of dry glue" if glue else f"mix {say(jar.make)} of {jar.name}"
         steps.append(
             Step(
                 f"mix.{jar.id.removeprefix('jar.')}", "soak" if glue else "mix", name, "mix", Basis.PIECE,
@@ -60,7 +60,8 @@ def timed(
 ) -> Timed:
     """Days for every step. Jars are first left out, then mixed just in time for the first step that draws on them."""
     working = [step for step in steps if step.rule not in {"mix", "soak", "stir"}]
-    jobs = [_job(step, minutes, done) for step in working]
+    by_id = {step.id: step for step in working}
+    jobs = [replace(_job(step, minutes, done), after=_still_before(step, by_id, done)) for step in working]
     first = days_for(jobs, shop, now)
     drawn = [jar for jar in jars if jar.shelf is None and jar.resin is not None]
     ahead: list[Job] = []
@@ -94,6 +95,18 @@ def timed(
     return Timed(second.slots, tuple(_mix(jar, steps, second.slots) for jar in jars), second.broken, second.notes)
 
 
+def _still_before(step: Step, by_id: Mapping[str, Step], done: Mapping[str, tuple[Slot, ...]]) -> tuple[str, ...]:
+    """What must come before: a step done out of turn lets nothing through that was still to wait for."""
+    wanted, before = list(step.after), dict.fromkeys(step.after)
+    while wanted:
+        name = wanted.pop()
+        if name in done and name in by_id:
+            fresh = [one for one in by_id[name].after if one not in before]
+            before.update(dict.fromkeys(fresh))
+            wanted += fresh
+    return tuple(before)
+
+
 def _job(step: Step, minutes: Mapping[str, Minutes], done: Mapping[str, tuple[Slot, ...]]) -> Job:
     return Job(
         step.id, minutes[step.id].p50, step.sessions, step.after, step.wait, step.between, step.unbroken,
@@ -114,7 +127,8 @@ def _mix(jar: Jar, steps: Sequence[Step], slots: Mapping[str, tuple[Slot, ...]])
     made = mix_slots[-1].end if mix_slots else None
     return Mix(
         id=jar.id, material=jar.material, name=jar.name, make=jar.make,
-        resin=jar.resin.value if jar.resin else None, solvent=jar.solvent.value if jar.solvent else None, cut=jar.cut,
+        resin=usual(jar.resin.value) if jar.resin else None,
+        solvent=usual(jar.solvent.value) if jar.solvent else None, cut=jar.cut,
         mix_at=made and mix_slots[0].start, ready_at=ready, stir_at=stirs,
         best_before=made and made + timedelta(days=jar.keeps_days),
         uses=tuple(Use(step_id, working.value) for step_id, working in jar.uses),

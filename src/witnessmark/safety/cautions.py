@@ -62,9 +62,7 @@ def cautions_for(
     return tuple(sorted(cautions, key=lambda caution: _LEVELS.index(caution.level))[:at_most])
 
 
-def cautions_of_plan(
-    tasks: Iterable[Task], beside: Sequence[str] = (), region: str = "UK"
-) -> tuple[Caution, ...]:
+def cautions_of_plan(tasks: Iterable[Task], beside: Sequence[str] = (), region: str = "UK") -> tuple[Caution, ...]:
     """Every caution of all the tasks, each once, Stop before Mind, heaviest first."""
     found: dict[str, Caution] = {}
     for task in tasks:

@@ -40,9 +40,7 @@ def hazard_keys() -> frozenset[str]:
     return frozenset(row.key for row in table("safety", "findings.csv"))
 
 
-def hazards_in(
-    survey: "Survey", made: tuple[float, float] | None = None, region: str = "UK"
-) -> tuple[Hazard, ...]:
+def hazards_in(survey: "Survey", made: tuple[float, float] | None = None, region: str = "UK") -> tuple[Hazard, ...]:
     """The findings of this survey that can hurt someone, in table order, each once.
 
     `made`: the first and last year the piece may be from; without it the earliest year in `piece.made`.
@@ -117,9 +115,9 @@ def _texts(survey: "Survey") -> Iterator[tuple[str, str, str]]:
 
 
 def _says(text: str, phrase: str) -> bool:
-    """Whether the phrase is said, and not denied just before (“no asbestos”)."""
+    """Whether the phrase is said, and not denied just before it: “no asbestos”, but not “not sure if asbestos”."""
     for match in re.finditer(rf"\b{re.escape(phrase)}", text.lower()):
-        if not re.search(r"\b(no|not|without|isn't|never)\W+(\w+\W+)?$", text.lower()[: match.start()]):
+        if not re.search(r"\b(no|not|without)\s+$", text.lower()[: match.start()]):
             return True
     return False
 

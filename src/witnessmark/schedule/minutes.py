@@ -47,6 +47,12 @@ class Minutes:
     def sigma(self) -> float:
         return math.hypot(self.sigma_shared, self.sigma_own)
 
+    @property
+    def set_up(self) -> float:
+        """Minutes of setting up that each session takes, as its working has them; none where somebody said the time."""
+        inputs = dict(self.working.inputs) if self.working else {}
+        return float(inputs["set_up"].value.minutes) if "set_up" in inputs else 0.0
+
 
 class NoRate(ValueError):
     """A kind of labour, or a basis of it, that labour_rates.csv has no minutes for."""
@@ -100,7 +106,7 @@ def minutes_of(step: "Step", trials: Sequence["Trial"] = ()) -> Minutes:
     cells = _rates(step.labour)
     sessions = given(f"step.{step.id}.sessions", float(step.sessions))
     times: dict[str, Input] = {
-        "set_up": _minutes(cells, "set_up_min"), "clear_up": _minutes(cells, "clear_up_min"), "sessions": sessions
+        "set_up": _minutes(cells, "set_up_min", step), "clear_up": _minutes(cells, "clear_up_min", step), "sessions": sessions
     }  # fmt: skip
     doubt, area_doubt, says_from = cells.number("spread_log") or 0.0, 0.0, "table"
     match step.basis:
@@ -185,10 +191,9 @@ def _rate(cells: Row, step: "Step") -> Input:
     return figure
 
 
-def _minutes(cells: Row, column: str, step: "Step | None" = None) -> Input:
+def _minutes(cells: Row, column: str, step: "Step") -> Input:
     figure = cells.figure(column, Span)
     if figure is None:
-        assert step is not None, f"{cells.table}, line {cells.line}: {column} is empty"
         raise _no_basis(cells, step)
     return figure
 

@@ -21,6 +21,7 @@ from witnessmark.documents import (
     or_unknown,
     written,
 )
+from witnessmark.materials import AmbiguousName, UnknownName, material_named
 from witnessmark.quantities import Currency, Cut, Gallon, Length, Mass, Money, Percent, Temperature, Volume
 from witnessmark.sources import rule
 
@@ -156,6 +157,14 @@ class Shelf(Table):
     best_before: Day = None
     dried_hard: Annotated[bool | None, or_unknown()] = None  # the drop on glass, left overnight
 
+    @property
+    def key(self) -> str | None:
+        """The key of the material in the tables; None where they don't have it."""
+        try:
+            return material_named(self.material).key
+        except (UnknownName, AmbiguousName):
+            return None
+
 
 class Pin(Table):
     """Something promised to a day: “the caner on Tuesday”."""
@@ -181,6 +190,11 @@ class Shop(Table):
     closed: tuple[date, ...] = Field(default=(), strict=False)
     pin: tuple[Pin, ...] = Field(default=(), strict=False)
     updated: Instant | None = None
+
+    @property
+    def context(self) -> dict[str, Any]:
+        """What its surveys and its day book are read by: the gallon of pints, the currency of bare sums."""
+        return {"gallon": self.shop.gallon, "currency": self.shop.currency}
 
 
 FORM = Form(Shop, "the shop's document", "witnessmark shop new", SCHEMA)

@@ -4,7 +4,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from witnessmark.documents import Written
-from witnessmark.materials import AmbiguousName, UnknownName, material_named
 
 from .model import Shop
 
@@ -56,7 +55,7 @@ def outline_of(shop: Shop) -> Outline:
         sum(week * person.bench_fraction for person, week in hours),
         counts,
         tuple(_wanting(shop)),
-        tuple(dict.fromkeys(shelf.material for shelf in shop.cupboard if not _listed(shelf.material))),
+        tuple(dict.fromkeys(shelf.material for shelf in shop.cupboard if shelf.key is None)),
     )
 
 
@@ -81,13 +80,3 @@ def _wanting(shop: Shop) -> Iterator[str]:
 
 def _known(amount: Written | None) -> bool:
     return amount is not None and amount.known
-
-
-def _listed(material: str) -> bool:
-    try:
-        material_named(material)
-    except UnknownName:
-        return False
-    except AmbiguousName:
-        return True
-    return True

@@ -22,8 +22,6 @@ class Source:
 def bibliography() -> dict[str, Source]:
     """Every source by its key."""
     return {
-        row.key: Source(
-            row.key, row["citation"], row["year"], row["kind"], row["place"], row["read"] == "yes"
-        )
+        row.key: Source(row.key, row["citation"], row["year"], row["kind"], row["place"], row["read"] == "yes")
         for row in table("sources", "bibliography.csv")
     }

@@ -45,9 +45,9 @@ class Row:
         text = self.cells[column].strip()
         if not text:
             return None
-        if not _NUMBER.fullmatch(text) or not math.isfinite(float(text)):
+        if not _is_number(text):
             pointed = text.replace(",", ".")
-            example = pointed if _NUMBER.fullmatch(pointed) else "it as 3.5"
+            example = pointed if _is_number(pointed) else "it as 3.5"
             raise self.bad(column, f"“{text}” is not a number. Write {example}.")
         return float(text)
 
@@ -62,9 +62,7 @@ class Row:
 
     def _figure(self, column: str, value: Any, group: str | None) -> Figure:
         standing, source = self.standing(group)
-        return Figure(
-            f"{self.table}:{self.key}:{column}", value, standing, source, self.cells.get("note", "")
-        )
+        return Figure(f"{self.table}:{self.key}:{column}", value, standing, source, self.cells.get("note", ""))
 
     def figure(self, column: str, kind: Callable[[float], Any], group: str | None = None) -> Figure | None:
         """The cell as a cited figure in `kind`, such as `Length`; None where the cell is empty.
@@ -94,7 +92,9 @@ class Row:
         return self._figure(columns[1] or columns[0], value, group)
 
 
-_NUMBER = re.compile(r"-?\d+(\.\d+)?([eE][+-]?\d+)?")
+def _is_number(text: str) -> bool:
+    # Stricter than float(), which also takes nan, inf and 1_000.
+    return bool(re.fullmatch(r"-?\d+(\.\d+)?([eE][+-]?\d+)?", text)) and math.isfinite(float(text))
 
 
 def _cited(cells: dict[str, str], prefix: str) -> tuple[str, str]:
@@ -199,7 +199,7 @@ def all_figures() -> list[dict[str, Any]]:
 def _figures_of(row: Row) -> list[dict[str, Any]]:
     figures = []
     for column, text in row.cells.items():
-        if column == "note" or not _NUMBER.fullmatch(text):
+        if column == "note" or not _is_number(text):
             continue
         standing, source = _cited(row.cells, _group_of(column, row.cells))
         figures.append({

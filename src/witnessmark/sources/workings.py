@@ -123,12 +123,10 @@ def _shown(value: Any) -> Any:
         case bool() | str():
             return value
         case int() | float():
-            return {"value": value, "unit": "1"}
+            return {"value": float(f"{value:.12g}") if isinstance(value, float) else value, "unit": "1"}
         case Amount() | Money() | Range() | Unknown():
             return as_json(value)
-    raise TypeError(
-        f"{value!r} can't stand in a working: give an amount, a number, a text or a tuple of these"
-    )
+    raise TypeError(f"{value!r} can't stand in a working: give an amount, a number, a text or a tuple of these")
 
 
 def _understood(shown: Any) -> Any:
@@ -158,7 +156,8 @@ def evaluate(function: Callable[..., V], values: dict[str, Any]) -> Any:
 def _spread(corners: Sequence[Any]) -> Any:
     """From the usual and the corners: the value, or the Range where they differ."""
     usual = corners[0]
-    if all(corner == usual for corner in corners):
+    # Ends that differ by the noise of a sum alone are no range: they would show as one.
+    if all(corner == usual or _shown(corner) == _shown(usual) for corner in corners):
         return usual
     return Range(min(corners), usual, max(corners))
 

@@ -14,7 +14,7 @@ from witnessmark.sources import Given, Input, Working, given, rule, work
 
 from . import solids
 from .by_eye import face_by_eye, held_to_piece, rest_of_piece, whole_piece
-from .faces import BadPart, Face, faces_of, is_turned
+from .faces import BadPart, Face, faces_of, is_turned, within_reason
 from .model import Part, Survey
 from .profiles import Profile, profile_of, unknown_profile
 from .words import Carving, Shape
@@ -66,8 +66,12 @@ class Areas:
 
 
 def _sizes(part: Part) -> tuple[Length, ...]:
-    """The sizes of a part, or none where they are not known."""
-    return part.size.value if part.size is not None and part.size.known else ()
+    """The sizes of a part, or none where they are not known. Raises BadPart."""
+    if part.size is None or not part.size.known:
+        return ()
+    sizes: tuple[Length, ...] = part.size.value
+    within_reason("size", part.size.text, sizes)
+    return sizes
 
 
 def _turning(part: Part) -> tuple[tuple[Length, ...], tuple[Length, ...]]:
@@ -84,6 +88,7 @@ def _turning(part: Part) -> tuple[tuple[Length, ...], tuple[Length, ...]]:
             continue
         if any(isinstance(value, Range) for value in values):
             raise BadPart("turning", found, f"{example}: one amount each, not a range")
+        within_reason("turning", found, values)
         heights.append(values[0])
         diameters.append(values[1])
     if heights not in (sorted(heights), sorted(heights, reverse=True)):
@@ -262,6 +267,12 @@ def _gathered(survey: Survey, where: str) -> tuple[list[FaceArea], list[Missing]
     missing: list[Missing] = []
     left_out: list[tuple[str, str]] = []
     faults: list[Fault] = []
+    size = survey.piece.size
+    if size is not None and size.known:
+        try:
+            within_reason("size", size.text, size.value)
+        except BadPart as bad:
+            faults.append(Fault(where, "piece.size", bad.found, bad.expected))
     for number, part in enumerate(survey.part, 1):
         if part.shape in _NOT_WOOD:
             left_out.append((part.code, f"{part.shape.value}: nothing to finish"))
@@ -340,8 +351,7 @@ def _held(faces: Sequence[FaceArea], survey: Survey) -> Working[Area] | None:
     return work(solids.area_together, measured=measured, not_measured=rest) if known else rest
 
 
-def areas_answer(survey: Survey, where: str = "survey") -> dict[str, Any]:
+def areas_answer(areas: Areas) -> dict[str, Any]:
     """The result of `survey areas`: `{"faces": [{"part", "face", "net"}], "total"}`, areas as Workings."""
-    areas = areas_of(survey, where)
     faces = [{"part": line.part, "face": line.face, "net": line.net} for line in areas.faces]
     return {"faces": faces, "total": areas.total}

@@ -4,12 +4,13 @@ A board has two broad faces, two edges along the grain and two ends across it. W
 piece, so “front” is the broad front of a drawer front, and “front edge” the narrow front of a top.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 
 from witnessmark.documents import nearest
-from witnessmark.quantities import NotUnderstood, is_unknown
-from witnessmark.sources import Row, table
+from witnessmark.quantities import Length, NotUnderstood, is_unknown, say
+from witnessmark.sources import Row, rule, table
 
 from .model import Part
 from .words import Shape
@@ -21,6 +22,13 @@ class BadPart(NotUnderstood):
     def __init__(self, key: str, found: str, expected: str, nearest: str | None = None) -> None:
         self.key = key
         super().__init__(found, expected, nearest)
+
+
+def within_reason(key: str, found: str, lengths: Iterable[Length]) -> None:
+    """Raises BadPart for a length no furniture has: a slip of the unit."""
+    longest: Length = rule("survey", "longest").value
+    if any(length > longest for length in lengths):
+        raise BadPart(key, found, f"lengths up to {say(longest)}: check the unit")
 
 
 @dataclass(frozen=True)

@@ -133,7 +133,7 @@ class Part(Table):
     shape: Word[words.Shape] = words.Shape.UNKNOWN
     size: PartSizeText | None = None
     profile: ShortText = ""
-    turning: tuple[tuple[str, str], ...] = Field(default=(), strict=False)
+    turning: tuple[Annotated[tuple[str, str], Field(strict=False)], ...] = Field(default=(), strict=False)
     carving: WordIfAny[words.Carving] = None
     show: tuple[ShortText, ...] = Field(default=(), strict=False)
     less: tuple[OpeningText, ...] = Field(default=(), strict=False)

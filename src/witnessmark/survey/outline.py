@@ -43,7 +43,7 @@ def outline_of(survey: Survey) -> Outline:
         "part": sum(part.count for part in survey.part),
         "joint": len(survey.joint),
         "fixing": len(fixings),
-        "fault": sum(condition.count for condition in survey.condition),
+        "thing amiss": sum(condition.count for condition in survey.condition),
         "finish test": len(survey.test),
         "reading": len(survey.reading),
         "trial patch": len(survey.trial),
@@ -53,7 +53,7 @@ def outline_of(survey: Survey) -> Outline:
     kind = survey.piece.kind
     called = "piece" if kind is PieceKind.OTHER else kind.value
     title = survey.piece.title or f"A {called} without a title"
-    return Outline(title, counts, tuple([*_of_the_piece(survey), *_of_the_parts(survey)]))
+    return Outline(title, counts, (*_of_the_piece(survey), *_of_the_parts(survey)))
 
 
 def _of_the_piece(survey: Survey) -> Iterator[str]:
@@ -102,7 +102,7 @@ def _known(amount: Written | None) -> bool:
 def _plural(word: str, number: int) -> str:
     if number == 1:
         return word
-    return f"{word}es" if word.endswith("ch") else f"{word}s"
+    return "things amiss" if word == "thing amiss" else f"{word}es" if word.endswith("ch") else f"{word}s"
 
 
 def _listed(words: list[str]) -> str:

@@ -14,7 +14,7 @@ from witnessmark.documents import nearest
 from witnessmark.quantities import Length, NotUnderstood, is_unknown, read_size
 from witnessmark.sources import Input, Working, formula, given, rule, table, work
 
-from .faces import BadPart
+from .faces import BadPart, within_reason
 
 
 def _quarter(a: float, b: float) -> float:
@@ -130,6 +130,7 @@ def _sizes(text: str, element: str) -> tuple[Length, ...]:
         raise BadPart("profile", element, f"{_EXAMPLE}: {error.expected}", error.nearest) from None
     if len(sizes) > 2 or any(size.millimetres <= 0 for size in sizes):
         raise BadPart("profile", element, "one size, or across × deep, each more than nothing")
+    within_reason("profile", element, sizes)
     return sizes
 
 
@@ -148,6 +149,7 @@ def _element(text: str, section: tuple[Length, ...], place: str) -> tuple[Workin
             raise BadPart("profile", text, f"how many and how wide, such as “{name} 5 x 6 mm”")
         width = _sizes(reeds[2], text)[0]
         number = int(reeds[1])
+        within_reason("profile", text, [width * number])
         return work(reeds_length, number=given(place, number), width=given(place, width)), width * number
     sizes = _sizes(size, text) if size else section
     if not sizes:

@@ -15,7 +15,7 @@ def survey_from(
 ) -> Survey:
     """The survey in a TOML text. Raises Faulty with every fault, each with its key and line.
 
-    `context` is the shop's gallon and currency (`shop.reading_context`); without one pints and pounds cut are US
+    `context` is the shop's gallon and currency (`Shop.context`); without one pints and pounds cut are US
     and a sum of money needs its sign. `words` are other rooms' words, for checking tests, features and steps.
     """
     return document_from(text, where, FORM, context, partial(across, words=words))

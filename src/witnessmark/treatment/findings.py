@@ -155,6 +155,8 @@ def _conditions(survey: Survey) -> Iterator[Finding]:
         key = entry["when_major"] if major else entry["finding"]
         if key == "flaking" and not condition.part and survey.finish.kind in _SOLUBLE:
             key = "finish_ruined" if major else "finish_broken"
+        if key == "missing" and _shape_of(survey, condition.part) is Shape.HARDWARE:
+            key = "missing_metal"
         where = f" on {condition.part}" if condition.part else ""
         words = f"{condition.severity} {term}" if condition.severity is not Severity.UNKNOWN else term
         yield Finding(
@@ -215,17 +217,22 @@ def _blocked(survey: Survey, joint: Joint, parts: dict[str, Part]) -> Finding | 
     )
 
 
+_FITTED = {Shape.GLASS: "glass", Shape.LEATHER: "leather", Shape.HARDWARE: "lock"}
+
+
+def _shape_of(survey: Survey, code: str | None) -> Shape | None:
+    part = survey.parts_by_code().get(code or "")
+    return part.shape if part else None
+
+
 def _hardware(survey: Survey) -> Iterator[Finding]:
-    kinds = {
-        Shape.GLASS: "glass",
-        Shape.MIRROR: "mirror",
-        Shape.LEATHER: "leather",
-        Shape.HARDWARE: "hardware_on",
-    }
+    """Metal, locks, glass, leather: what is sound is left alone; a mirror is always said, for what is behind it."""
+    amiss = {condition.part: number for number, condition in enumerate(survey.condition, 1) if condition.part}
     for part in survey.part:
-        key = kinds.get(part.shape)
-        if key:
-            if key == "hardware_on" and re.search(r"\block\b|\blocks\b", part.name.lower()):
-                yield Finding("lock", f"{part.name}", (f"part.{part.code}.shape",), (part.code,), part.count)
-                continue
-            yield Finding(key, part.name, (f"part.{part.code}.shape",), (part.code,), part.count)
+        here, cites = (part.code,), (f"part.{part.code}.shape",)
+        if part.shape is Shape.MIRROR:
+            yield Finding("mirror", part.name, cites, here, part.count)
+        elif part.shape is Shape.HARDWARE and not re.search(r"\blocks?\b", part.name.lower()):
+            yield Finding("hardware_on", part.name, cites, here, part.count)
+        elif part.code in amiss and part.shape in _FITTED:
+            yield Finding(_FITTED[part.shape], part.name, (*cites, f"condition.{amiss[part.code]}"), here, part.count)

@@ -10,7 +10,7 @@ from datetime import date
 from typing import Any
 
 from witnessmark.finish import flakes_for, resin_density, solvent_in
-from witnessmark.materials import family_of, material
+from witnessmark.materials import UnknownName, fits, material, material_named
 from witnessmark.quantities import Cut, Density, Mass, Range, Volume, high, say, up_to_mark, usual
 from witnessmark.shop import Shelf, Shop
 from witnessmark.sources import Input, Working, formula, given, rule, work
@@ -93,20 +93,26 @@ def jars_for(steps: Sequence[Step], shop: Shop, today: date) -> tuple[Jar, ...]:
     return tuple(jars)
 
 
+def is_on(shelf: Shelf, material_key: str) -> bool:
+    """Whether what stands on this shelf is the material, or one of its family. A name nobody knows is neither."""
+    try:
+        return fits(material_key, material_named(shelf.material).key)
+    except UnknownName:
+        return False
+
+
 def _old_jar(shop: Shop, today: date) -> tuple[Shelf | None, str]:
     """A mixed jar of shellac fit for sealing: only after a drop on glass has dried hard overnight."""
     for shelf in shop.cupboard:
-        if shelf.cut is None or shelf.volume is None or family_of(shelf.material) != "shellac":
+        if shelf.cut is None or shelf.volume is None or not is_on(shelf, "shellac"):
             continue
         if shelf.best_before and shelf.best_before < today and shelf.dried_hard is not True:
             continue
         if shelf.dried_hard is True:
             return shelf, ""
         if shelf.dried_hard is None:
-            return (
-                None,
-                f"jar {shelf.jar or shelf.material}: put a drop on glass; if it is hard tomorrow it will do for sealing",
-            )
+            name = shelf.jar or shelf.material
+            return None, f"jar {name}: put a drop on glass; if it is hard tomorrow it will do for sealing"
     return None, ""
 
 
@@ -128,8 +134,8 @@ def _from_shelf(old: Shelf, sealing: Sequence[Any]) -> Jar | None:
     total = _make(uses)
     if high(total.value) > old.volume.value:
         return None
-    return Jar("jar.old", "shellac", f"old shellac, jar {old.jar}", uses, total, old.volume.value, None, None,
-               old.cut.value, rule("treatment", "shellac_keeps").value.low.minutes / 1440, shelf=old.jar)  # fmt: skip
+    enough = up_to_mark(high(total.value))
+    return Jar("jar.old", "shellac", f"old shellac, jar {old.jar}", uses, total, enough, None, None, old.cut.value, rule("treatment", "shellac_keeps").value.low.minutes / 1440, shelf=old.jar)  # fmt: skip
 
 
 def _make(uses: Sequence[tuple[str, Working[Any]]]) -> Working[Any]:

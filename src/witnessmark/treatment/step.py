@@ -37,7 +37,7 @@ class Basis(StrEnum):
 
 @dataclass(frozen=True)
 class Wait:
-    """Elapsed time before the next step: never less than `least`, planned on `usual`, and before `latest` if there is one.
+    """Elapsed time before the next step: never less than `least`, planned on `usual`, before `latest` if there is one.
 
     `least_temperature`: the wait runs only while the shop is at least so warm.
     """

@@ -11,7 +11,7 @@ from typing import Any
 
 from witnessmark.finish import sessions_after_flattening, sessions_to_body_up
 from witnessmark.quantities import Span, Temperature, say, usual
-from witnessmark.safety import Task, cautions_for
+from witnessmark.safety import Hazard, Task, cautions_for
 from witnessmark.sources import Input, Row, Working, given, row, table
 from witnessmark.survey import About, Decision, Survey
 
@@ -47,11 +47,13 @@ def steps_for(
     findings: Sequence[Finding],
     way: WayOffered,
     area: Working[Any] | None,
-    hazards: Sequence[str] = (),
+    hazards: Sequence[Hazard] = (),
+    words: str = "UK",
 ) -> tuple[tuple[Step, ...], tuple[RuleSaid, ...]]:
     """The steps of `way` on this piece, in order, and what each rule said.
 
-    `area` is the show surface, None where nothing is known of it; `hazards` are the safety findings of the survey.
+    `area` is the show surface, None where nothing is known of it; `hazards` are the safety findings of the survey;
+    `words` (UK, US) decides how cautions are said.
     """
     keys = {finding.key for finding in findings}
     skipped = {d.step: d for d in survey.decision if d.about is About.SKIP}
@@ -75,7 +77,7 @@ def steps_for(
         if fires and not overruled:
             fired[cells.key] = (cells, called)
     ids = {rule: f"{rule}.{cells['on']}" for rule, (cells, _) in fired.items()}
-    steps = [_step(survey, findings, way, area, hazards, *fired[rule], ids) for rule in fired]
+    steps = [_step(survey, findings, way, area, hazards, words, *fired[rule], ids) for rule in fired]
     return tuple(_with_own(steps, survey.decision)), tuple(heard)
 
 
@@ -121,7 +123,8 @@ def _step(
     findings: Sequence[Finding],
     way: WayOffered,
     area: Working[Any] | None,
-    hazards: Sequence[str],
+    hazards: Sequence[Hazard],
+    words: str,
     cells: Row,
     called: Sequence[Finding],
     ids: dict[str, str],
@@ -146,7 +149,7 @@ def _step(
         next((usual(need.amount.value) for need in needs if cells["spend"] != "glue"), None),
         None,
         dust="dust" in flags, heat="heat" in flags, lifting=cells.key in {"open_joints", "glue_up", "break_down"},
-        found=tuple(hazards),
+        found=_hazards_of(cells, _parts(survey, on, places), hazards),
     )  # fmt: skip
     return Step(
         id=ids[cells.key],
@@ -166,12 +169,23 @@ def _step(
         tools=cells.keys_in("tools"),
         undo=Undo(cells["undo"]),
         why=tuple(reasons),
-        cautions=cautions_for(task),
+        cautions=cautions_for(task, region=words),
         task=task,
         film="film" in flags,
         dust="dust" in flags,
         unbroken="unbroken" in flags,
     )
+
+
+def _hazards_of(cells: Row, parts: Sequence[str], hazards: Sequence[Hazard]) -> tuple[str, ...]:
+    """The hazards a step meets: those of the parts it touches, and those of the whole piece where it works on it."""
+    hands_off = cells["labour"] in {"photograph", "final_photographs", "write_up", "dry_fit"}
+    met = (
+        hazard.key
+        for hazard in hazards
+        if not hands_off and (set(hazard.parts) & set(parts) or not hazard.parts or (cells["on"] == "piece"))
+    )
+    return tuple(dict.fromkeys(met))
 
 
 def _way_cites(survey: Survey, way: WayOffered) -> tuple[str, ...]:
@@ -181,7 +195,7 @@ def _way_cites(survey: Survey, way: WayOffered) -> tuple[str, ...]:
 
 def _parts(survey: Survey, on: str, places: Sequence[Finding]) -> tuple[str, ...]:
     if on == "show":
-        return tuple(part.code for part in survey.part if part.show)
+        return tuple(part.code for part in survey.part if set(part.show) - {"nothing"})
     return tuple(dict.fromkeys(code for finding in places for code in finding.parts))
 
 

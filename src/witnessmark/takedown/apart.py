@@ -1,0 +1,227 @@
+"""Taking apart: which joints to open, and in what order the parts come off.
+
+Sound joints stay shut. Without a part to free, what lifts or slides out goes first, then hardware, then whatever
+is loose; a sound joint is opened only to reach one of these, and only where nothing is broken by it (rule
+`opened_to_reach`). To free a part, the least harm that does it, whatever that is.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from witnessmark.documents import Fault, Faulty, nearest
+from witnessmark.sources import rule
+from witnessmark.survey import Held, Joint, JointState, Part, Shape, Survey
+
+from .bonds import Bonds, bonds_of
+from .glue import Glue
+from .harm import harm_in_words, harm_working
+from .least_harm import fewest, least_harm
+from .locks import cant_part, is_locked, never
+from .springing import Spring, may_be_sprung, spring_of
+from .taken import Freed, Takedown
+from .undoing import Undoing
+
+_LOOSE = (JointState.LOOSE, JointState.OPEN)
+
+
+def part_named(survey: Survey, text: str) -> Part:
+    """The part with this code or name, capitals or not. Raises Faulty with the nearest."""
+    said = " ".join(text.casefold().split())
+    by_code = [part for part in survey.part if part.code.casefold() == said]
+    by_name = [part for part in survey.part if part.name.casefold() == said]
+    found = by_code or by_name
+    if len(found) == 1:
+        return found[0]
+    if found:
+        codes = ", ".join(part.code for part in found)
+        raise Faulty([Fault("part", "", text, f"the code of one part: {codes} all go by that name")])
+    near = nearest(text, [word for part in survey.part for word in (part.code, part.name)])
+    raise Faulty([Fault("part", "", text, "the code or the name of a part of the survey", nearest=near)])
+
+
+def takedown(survey: Survey, free: Part | None = None, glue: Glue | None = None) -> Takedown:
+    """How this piece comes apart, or how one part of it comes free.
+
+    `glue` is what loose joints may be sprung with. Raises CantPart, with the parts or joints named, where the ways
+    written hold parts in a ring or a joint in the way is marked “don't open”.
+    """
+    bonds = bonds_of(survey)
+    undoing = Undoing(bonds)
+    freed = None
+    if free is None:
+        kept_shut = _come_apart(bonds, undoing)
+    else:
+        freed = _come_free(bonds, undoing, free)
+        kept_shut = {}
+    opened = {code for taken in undoing.order for code in taken.joints}
+    shut = tuple(joint.code for joint in survey.joint if joint.code not in opened)
+    return Takedown(
+        order=tuple(undoing.order),
+        free=freed,
+        stays_shut=shut,
+        why_shut={joint.code: _why_shut(joint) for joint in survey.joint if joint.code in shut} | kept_shut,
+        spring=tuple(_springs(bonds, glue)),
+        closings=tuple(reversed(undoing.closings)),
+        looks=tuple(undoing.looks),
+        bonds=bonds,
+        warnings=tuple(_warnings(bonds)),
+    )
+
+
+# --- what to open ---
+
+
+def _openable(bonds: Bonds) -> frozenset[int]:
+    return frozenset(range(len(bonds.holds))) - never(bonds)
+
+
+def _harm(bonds: Bonds) -> dict[int, float]:
+    return {number: hold.harm for number, hold in enumerate(bonds.holds)}
+
+
+def _least_to_part(bonds: Bonds, seed: int, away: int) -> frozenset[int] | None:
+    """The least harm that parts the seed from all of `away`: every hold to open, those of no harm only if need be."""
+    openable, harm = _openable(bonds), _harm(bonds)
+    harmless = frozenset(number for number in openable if not harm[number])
+    # What joins the two directly must be opened whatever else is.
+    must = frozenset(number for number in openable if bonds.meetings(number, seed, away))
+
+    def comes_free(opened: frozenset[int]) -> bool:
+        return bonds.parts_with(seed, opened, away)
+
+    choices = sorted(openable - harmless - must)
+    more = least_harm(comes_free, choices, harm, harmless | must)
+    if more is None:
+        return None
+    return must | more | fewest(comes_free, harmless - must, must | more)
+
+
+@dataclass(frozen=True)
+class _Goal:
+    """Parts to be parted from others: a drawer, a fitting, one side of a loose joint."""
+
+    seed: int
+    away: int
+    hold: int | None = None
+
+
+def _goals(bonds: Bonds) -> Iterator[tuple[str, _Goal]]:
+    """What should come apart of itself, with the kind of reason."""
+    for number, hold in enumerate(bonds.holds):
+        joint = hold.joint
+        if joint is None or joint.state is JointState.DONT_OPEN:
+            continue
+        seed, *others = (bonds.members[code] for code in joint.parts)
+        away = 0
+        for other in others:
+            away |= other & ~seed
+        if not hold.harm:
+            if Held.CAPTURED not in joint.held:
+                yield "lifts out", _Goal(seed, away, number)
+        elif joint.state in _LOOSE:
+            yield "loose", _Goal(seed, away, number)
+    for number, part in enumerate(bonds.parts):
+        if part.shape is Shape.HARDWARE:
+            yield "hardware", _Goal(1 << number, bonds.joined(1 << number, bonds.everything) & ~(1 << number))
+
+
+def _come_apart(bonds: Bonds, undoing: Undoing) -> dict[str, str]:
+    """Takes apart what should come apart of itself; gives the loose joints that must stay, each with why."""
+    harm = _harm(bonds)
+    limit = rule("takedown", "opened_to_reach").value
+    openable = _openable(bonds)
+    gentle = frozenset(number for number in openable if harm[number] <= limit)
+    harmless = frozenset(number for number in openable if not harm[number])
+    goals = [(kind, goal) for kind, goal in _goals(bonds) if goal.away]
+    alive = goals
+    while True:
+        # A loose joint that has to stay shut itself helps no other open.
+        loose = frozenset(goal.hold for kind, goal in alive if kind == "loose" and goal.hold is not None)
+        left = [(kind, goal) for kind, goal in alive if bonds.parts_with(goal.seed, gentle | loose, goal.away)]
+        if len(left) == len(alive):
+            break
+        alive = left
+    base = harmless | loose
+    hard = [goal for _, goal in alive if not bonds.parts_with(goal.seed, base, goal.away)]
+    more: frozenset[int] | None = frozenset()
+    if hard:
+        more = least_harm(
+            lambda opened: all(bonds.parts_with(goal.seed, opened, goal.away) for goal in hard),
+            sorted(gentle - base), harm, base,
+        )  # fmt: skip
+    opened = base | (more or frozenset())
+    undoing.bare_fittings()
+    for kind in ("lifts out", "hardware", "loose"):
+        for each, goal in alive:
+            if each == kind:
+                undoing.part(goal.seed, goal.away, opened, by_itself=kind != "loose")
+    kept = [goal for kind, goal in goals if kind == "loose" and (kind, goal) not in alive]
+    return {bonds.holds[goal.hold or 0].name: _why_kept(bonds, goal) for goal in kept}
+
+
+def _why_kept(bonds: Bonds, goal: _Goal) -> str:
+    """Why a loose joint stays shut. Raises CantPart where the ways written could never let it go."""
+    hold = bonds.holds[goal.hold or 0]
+    if is_locked(bonds, goal.seed, goal.away):
+        raise cant_part(bonds, goal.seed, goal.away, f"{hold.name} is loose, but {bonds.codes(goal.seed)[0]}")
+    wanted = _least_to_part(bonds, goal.seed, goal.away)
+    if wanted is None:
+        return "loose, but a joint marked “don't open” holds it"
+    sound = [bonds.holds[number] for number in sorted(wanted - {goal.hold}) if bonds.holds[number].harm]
+    codes = ", ".join(each.name for each in sound)
+    return f"loose, but opening it takes {codes}: {harm_in_words(sum(each.harm for each in sound))}"
+
+
+def _come_free(bonds: Bonds, undoing: Undoing, part: Part) -> Freed:
+    seed = bonds.members[part.code]
+    away = bonds.joined(seed, bonds.everything) & ~seed
+    opened = _least_to_part(bonds, seed, away) if away else frozenset()
+    if opened is None:
+        raise cant_part(bonds, seed, away, part.code)
+    undoing.part(seed, away, opened, by_itself=True)
+    holds = [bonds.holds[number] for number in sorted(opened)]
+    joints = [hold.joint for hold in holds if hold.joint]
+    fixings = tuple(fixing.code for joint in joints for fixing in joint.fixing)
+    before = [taken for taken in undoing.order if part.code not in (taken.take, *taken.along)]
+    off = tuple(code for taken in before for code in (taken.take, *taken.along))
+    harm = harm_working({hold.name: hold.figures for hold in holds})
+    return Freed(part.code, tuple(joint.code for joint in joints), off, fixings, harm)
+
+
+# --- what stays ---
+
+
+def _why_shut(joint: Joint) -> str:
+    if joint.state is JointState.DONT_OPEN:
+        return "marked “don't open”"
+    if joint.state is JointState.UNKNOWN:
+        return "not tried yet: try it by hand"
+    if joint.state in _LOOSE:
+        return "loose, but nothing here asks for it to be opened"
+    return "sound"
+
+
+def _springs(bonds: Bonds, glue: Glue | None) -> Iterator[Spring]:
+    """Every loose glued joint, with what a true opening of it would take."""
+    for kind, goal in _goals(bonds):
+        hold = bonds.holds[goal.hold] if goal.hold is not None else None
+        if kind == "loose" and hold and hold.joint and may_be_sprung(hold.joint):
+            wanted = _least_to_part(bonds, goal.seed, goal.away) or frozenset()
+            opening = [bonds.holds[number] for number in sorted(wanted)]
+            codes = tuple(each.name for each in opening if each.joint)
+            yield spring_of(hold.joint, glue, codes, sum(each.harm for each in opening))
+
+
+def _warnings(bonds: Bonds) -> Iterator[str]:
+    held = {number for hold in bonds.holds for pair in hold.pairs for number in pair}
+    bare = [
+        part.code for number, part in enumerate(bonds.parts) if number not in held and part.shape is not Shape.HARDWARE
+    ]
+    if bare:
+        yield f"no joint is written for {', '.join(bare)}: they are not reckoned with"
+    several = [part.code for number, part in enumerate(bonds.parts) if part.count > 1 and number in held]
+    if several:
+        yield (
+            f"{', '.join(several)} stand for several parts each and are taken off as one; "
+            "where they come off in turn give each its own code"
+        )
