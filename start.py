@@ -154,6 +154,8 @@ def set_up(name: str) -> None:
         run([PYTHON, "-I", "-m", "pip", "install", *quiet, *exact, "-r", lock])
         if name == "run":
             make_importable()
+            # Where Python is told to write no compiled files, every start would compile all of src/ again.
+            run([PYTHON, "-I", "-m", "compileall", "-q", ROOT / "src"])
         stamp(name).write_text(due(name))
 
 

@@ -1,8 +1,8 @@
 """Findings: what the survey shows, each with the facts it rests on."""
 
 import pytest
-from small_surveys import TOP, condition, finish, survey_with, wishes
 
+from small_surveys import TOP, condition, finish, survey_with, wishes
 from witnessmark.sources import table
 from witnessmark.survey import condition_named
 from witnessmark.treatment import findings_in
@@ -63,7 +63,9 @@ def test_a_top_glued_across_its_grain_is_blocked_and_a_slotted_one_is_not():
 
 
 def test_blocked_movement_says_how_far_the_wood_moves_and_rests_on_its_facts():
-    joint = '[[joint]]\ncode = "J1"\nparts = ["TOP", "SIDE"]\nheld = ["screwed"]\nacross_grain = "yes"\nslack = "1 mm"\n'
+    joint = (
+        '[[joint]]\ncode = "J1"\nparts = ["TOP", "SIDE"]\nheld = ["screwed"]\nacross_grain = "yes"\nslack = "1 mm"\n'
+    )
     (blocked,) = [f for f in findings_in(survey_with(TOP, joint)) if f.key == "blocked_movement"]
     assert blocked.cites == ("joint.J1.across_grain", "part.TOP.size", "joint.J1.slack")
     assert blocked.working is not None

@@ -5,8 +5,8 @@ from itertools import pairwise
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from small_surveys import TOP, condition, decision, finish, survey_with, wishes
 
+from small_surveys import TOP, condition, decision, finish, survey_with, wishes
 from witnessmark.sources import row, table
 from witnessmark.survey import areas_of
 from witnessmark.treatment import Basis, Undo, findings_in, steps_for, wait_named, ways_for
@@ -52,9 +52,9 @@ def test_every_finding_a_step_waits_for_can_be_found():
 
 # Order: reference text “order of work for a traditional finish on an antique” and common practice.
 ORDER = [
-    "record", "isolate", "condition", "secure_veneer", "dust_off", "clean", "dewax", "hardware_off", "open_joints", "strip",
-    "wash_down", "free_fixing", "joint_clean", "dry_fit", "glue_up", "close_split", "level", "colour_bare", "seal_repairs",
-    "colour_film", "seal", "body_up", "flatten", "finish_off", "hardware_back", "photograph_after",
+    "record", "isolate", "condition", "secure_veneer", "dust_off", "clean", "dewax", "hardware_off", "open_joints",
+    "strip", "wash_down", "free_fixing", "joint_clean", "dry_fit", "glue_up", "close_split", "level", "colour_bare",
+    "seal_repairs", "colour_film", "seal", "body_up", "flatten", "finish_off", "hardware_back", "photograph_after",
 ]  # fmt: skip
 
 
@@ -156,7 +156,10 @@ def test_a_step_skipped_by_hand_is_overruled_and_says_by_whom():
 
 def test_a_step_added_by_hand_takes_its_place_and_its_minutes():
     done, _ = steps(
-        TOP, finish("shellac"), decision("add", choose="ease the flap", after="clean", minutes="20 min"), way="clean_wax"
+        TOP,
+        finish("shellac"),
+        decision("add", choose="ease the flap", after="clean", minutes="20 min"),
+        way="clean_wax",
     )
     place = [step.rule for step in done]
     own = done[place.index("by_hand")]

@@ -1,7 +1,6 @@
 """Ways to go about it: what is forbidden, what the wishes favour, and whose word is last."""
 
 from small_surveys import TOP, condition, decision, finish, survey_with, wishes
-
 from witnessmark.sources import table
 from witnessmark.treatment import chosen_way, findings_in, ways_for
 

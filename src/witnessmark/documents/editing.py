@@ -29,9 +29,16 @@ def set_in(text: str, path: Path, value: Any) -> str:
     text = plain(text)
     wanted = _with(tomllib.loads(text), path, value)
     edited = _spliced(text, path, value)
-    if tomllib.loads(edited) != wanted:
+    if not _says(edited, wanted):
         raise Refused(f"{key_text(path)} can't be changed in this text without rewriting it: change it by hand.")
     return edited
+
+
+def _says(text: str, wanted: dict[str, Any]) -> bool:
+    try:
+        return tomllib.loads(text) == wanted
+    except tomllib.TOMLDecodeError:
+        return False
 
 
 def toml_text(tables: Mapping[str, Any]) -> str:
@@ -93,29 +100,41 @@ def _spliced(text: str, path: Path, value: Any) -> str:
         return page.without(path)
     if path in page.places.values:
         return page.replaced(path, _literal(value))
-    if path in page.places.headers and isinstance(value, Mapping):
-        kept = {key for key, item in value.items() if item is not None}
-        for key in page.keys_under(path) - kept:
-            text = _spliced(text, (*path, key), None)
-        for key in value:
-            if value[key] is not None:
-                text = _spliced(text, (*path, key), value[key])
-        return text
+    if path in page.places.headers or page.keys_under(path):
+        return _merged(text, path, value, page.keys_under(path))
     parent, last = path[:-1], path[-1]
-    if isinstance(last, int):
-        if parent in page.places.values:
-            return page.with_item(parent, _literal(value))
-        return page.with_table(parent, value, element=True)
     if parent in page.places.values:
-        return page.with_pair_inside(parent, f"{_key(last)} = {_literal(value)}")
-    if page.is_table(parent):
-        if isinstance(value, Mapping) or _is_tables(value):
-            blocks = [value] if isinstance(value, Mapping) else list(value)
-            for block in blocks:
-                text = _Page(text).with_table(path, block, element=not isinstance(value, Mapping))
-            return text
-        return page.with_line(parent, f"{_key(last)} = {_literal(value)}")
-    return _spliced(text, parent, [value] if isinstance(last, int) else {last: value})
+        return page.with_item(parent, value if isinstance(last, int) else {last: value})
+    if isinstance(last, int):
+        if isinstance(value, Mapping) and page.is_table(parent[:-1]):
+            return page.with_table(parent, value, element=True)
+        return _spliced(text, parent, [value])
+    if not page.is_table(parent):
+        if page.keys_under(parent):  # a table made of dotted keys alone goes on in dotted keys
+            return page.with_dotted_line(parent, last, value)
+        return _spliced(text, parent, {last: value})
+    if isinstance(value, Mapping):
+        return page.with_table(path, value, element=False)
+    if _is_tables(value):
+        for block in value:
+            text = _Page(text).with_table(path, block, element=True)
+        return text
+    return page.with_line(parent, f"{_key(last)} = {_literal(value)}")
+
+
+def _merged(text: str, path: Path, value: Any, keys: set[str | int]) -> str:
+    """A table, or a list of them, that stands in several lines: changed key by key, so that its comments stay."""
+    if isinstance(value, Mapping) and not any(isinstance(key, int) for key in keys):
+        wanted: dict[Any, Any] = {key: item for key, item in value.items() if item is not None}
+    elif _is_tables(value) and all(isinstance(key, int) for key in keys):
+        wanted = dict(enumerate(value))
+    else:
+        return _spliced(_Page(text).without(path), path, value)
+    for key, item in wanted.items():
+        text = _spliced(text, (*path, key), item)
+    for gone in sorted(keys - wanted.keys(), key=str, reverse=True):
+        text = _spliced(text, (*path, gone), None)
+    return text
 
 
 class _Page:
@@ -129,31 +148,37 @@ class _Page:
     def is_table(self, path: Path) -> bool:
         return not path or path in self.places.headers
 
-    def keys_under(self, path: Path) -> set[str]:
-        """The keys that table now has, sub-tables included."""
+    def keys_under(self, path: Path) -> set[str | int]:
+        """The keys or the numbers of what stands under `path`, in whatever lines."""
         known = [*self.places.pairs, *self.places.headers]
-        return {str(one[len(path)]) for one in known if len(one) > len(path) and one[: len(path)] == path}
+        return {one[len(path)] for one in known if len(one) > len(path) and one[: len(path)] == path}
 
     def replaced(self, path: Path, literal: str) -> str:
         node = self.places.values[path]
         return self._splice(node.start_byte, node.end_byte, literal.encode())
 
     def without(self, path: Path) -> str:
-        """Without the pair, or without the table and all that is under it."""
-        pair = self.places.pairs.get(path)
-        if pair is not None and pair.parent is not None and pair.parent.type != "inline_table":
-            return self._splice(self._line_start(pair.start_byte), self._line_end(pair.end_byte), b"")
-        if path in self.places.values:
+        """Without the pair or the item, or without the table and all that is under it."""
+        if path in self.places.values and not self._has_its_own_line(path):
             return self._without_item(path)
-        cuts = sorted(
+        cuts = {
+            (self._line_start(node.start_byte), self._line_end(node.end_byte))
+            for at, node in self.places.pairs.items()
+            if at[: len(path)] == path and self._has_its_own_line(at)
+        }
+        cuts |= {
             (self._line_start(node.start_byte), self._own_end(at))
             for at, node in self.places.headers.items()
             if at[: len(path)] == path
-        )
-        left = self._bytes
-        for start, end in reversed(cuts):
-            left = left[:start] + left[end:]
-        return left.decode()
+        }
+        left, upto = b"", 0
+        for start, end in sorted(cuts):
+            left, upto = left + self._bytes[upto : max(start, upto)], max(end, upto)
+        return (left + self._bytes[upto:]).decode()
+
+    def _has_its_own_line(self, path: Path) -> bool:
+        pair = self.places.pairs.get(path)
+        return pair is not None and pair.parent is not None and pair.parent.type != "inline_table"
 
     def _without_item(self, path: Path) -> str:
         """Without an item of a list or a key of an inline table, and without the comma after or before it."""
@@ -166,21 +191,25 @@ class _Page:
             start = before.start()
         return self._splice(start, end, b"")
 
-    def with_item(self, path: Path, literal: str) -> str:
-        """With one more item in the list at `path`."""
+    def with_item(self, path: Path, item: Any) -> str:
+        """With one more item in the list at `path`, or one more pair, `{key: value}`, in the inline table there."""
         node = self.places.values[path]
+        inline = node.type == "inline_table"
+        literal = ", ".join(f"{_key(k)} = {_literal(v)}" for k, v in item.items()) if inline else _literal(item)
         items = [child for child in node.named_children if child.type != "comment"]
-        if not items:
-            return self._splice(node.start_byte, node.end_byte, f"[{literal}]".encode())
-        return self._splice(items[-1].end_byte, items[-1].end_byte, f", {literal}".encode())
+        if items:
+            return self._splice(items[-1].end_byte, items[-1].end_byte, f", {literal}".encode())
+        whole = f"{{ {literal} }}" if inline else f"[{literal}]"
+        return self._splice(node.start_byte, node.end_byte, whole.encode())
 
-    def with_pair_inside(self, path: Path, pair: str) -> str:
-        """With one more pair in the inline table at `path`."""
-        node = self.places.values[path]
-        pairs = [child for child in node.named_children if child.type == "pair"]
-        if not pairs:
-            return self._splice(node.start_byte, node.end_byte, f"{{ {pair} }}".encode())
-        return self._splice(pairs[-1].end_byte, pairs[-1].end_byte, f", {pair}".encode())
+    def with_dotted_line(self, table: Path, key: str, value: Any) -> str:
+        """With one more dotted key below the last one that speaks of `table`."""
+        kin = [at for at in self.places.pairs if at[: len(table)] == table and self._has_its_own_line(at)]
+        last = self.places.pairs[max(kin, key=lambda at: self.places.pairs[at].end_byte)]
+        owners = [at for at, node in self.places.headers.items() if last.parent == node]
+        dotted = [*table[len(owners[0]) if owners else 0 :], key]
+        line = ".".join(_key(str(step)) for step in dotted)
+        return self._inserted(self._line_end(last.end_byte), f"{line} = {_literal(value)}")
 
     def with_line(self, table: Path, line: str) -> str:
         """With one more line under a table, after its last own pair."""

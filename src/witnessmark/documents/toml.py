@@ -55,6 +55,8 @@ def _fault(message: str, text: str, where: str) -> Fault:
     line = _statement_at(lines, noticed)
     found = lines[line - 1].strip() if line else ""
     expected = next((words for start, words in _REASONS.items() if reason.startswith(start)), None)
+    if re.search(r"=\s*\d+[-/.]\d+[-/.]\d+", found):
+        expected = _REASONS["Invalid date"]
     if twice := re.match(r"Cannot declare \((.*?),?\) twice", reason):
         name = ".".join(re.findall(r"'([^']*)'", twice[1]))
         expected = f"the table {name} once; several alike are each headed [[{name}]]"

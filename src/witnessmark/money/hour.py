@@ -1,4 +1,4 @@
-"""What an hour at the bench costs: (wages + rent + insurance + van + heat) ÷ bench hours, by the month.
+"""What an hour at the bench costs: (wages + rent + insurance + van + heat) ÷ bench hours.
 
 What the shop does not say is taken wide from money/rules.csv, so that the answer is a range and not a blank.
 Door, phone, quoting and driving are paid too: that is why a bench hour costs more than a wage.
@@ -22,22 +22,16 @@ class NoHours(Refused):
     """Hours of nothing, which nothing can be divided by."""
 
 
-@formula("paid hours a month = hours a week × weeks worked ÷ 12")
-def paid_hours(week_hours: float, weeks_worked: float) -> float:
-    """Hours of one person in the average month."""
-    return week_hours * weeks_worked / 12
+@formula("wages a week = wage × hours a week")
+def week_wages(wage: Money, week_hours: float) -> Money:
+    """What one person costs in a week with the door open."""
+    return (wage * week_hours).rounded()
 
 
-@formula("bench hours a month = paid hours × share of them at the bench")
-def bench_hours(paid: float, at_bench: float) -> float:
+@formula("bench hours a week = hours a week × share of them at the bench")
+def bench_week(week_hours: float, at_bench: float) -> float:
     """Of one person: what door, phone, quoting and driving leave."""
-    return paid * at_bench
-
-
-@formula("wages a month = wage × paid hours")
-def wages_of(wage: Money, paid: float) -> Money:
-    """The wages of one person in the average month."""
-    return (wage * paid).rounded()
+    return week_hours * at_bench
 
 
 @formula("all people together = Σ each")
@@ -49,12 +43,26 @@ def together(**each: Any) -> Any:
     return first
 
 
-@formula("a bench hour = (wages + rent + insurance + van + heat + other) ÷ bench hours")
+@formula(
+    "a bench hour = (wages a week + (rent + insurance + van + heat + other, a month) × 12 ÷ weeks worked) "
+    "÷ bench hours a week"
+)
 def hour_cost(
-    wages: Money, rent: Money, insurance: Money, van: Money, heat: Money, other: Money, hours: float
+    wages: Money,
+    rent: Money,
+    insurance: Money,
+    van: Money,
+    heat: Money,
+    other: Money,
+    weeks_worked: float,
+    hours: float,
 ) -> Money:
-    """What an hour at the bench must earn before anything is left. All sums a month. Common practice."""
-    return ((wages + rent + insurance + van + heat + other) * (1 / hours)).rounded()
+    """What an hour at the bench must earn before anything is left. Common practice.
+
+    By the week, so that the weeks worked, which nobody knows ahead, move only what is paid by the month.
+    """
+    monthly = rent + insurance + van + heat + other
+    return ((wages + monthly * (12 / weeks_worked)) * (1 / hours)).rounded()
 
 
 def bench_hour(shop: "Shop") -> Working[Any]:
@@ -62,7 +70,6 @@ def bench_hour(shop: "Shop") -> Working[Any]:
 
     Raises NoHours where nobody has any hours.
     """
-    weeks = rule("money", "weeks_worked")
     wages: dict[str, Input] = {}
     hours: dict[str, Input] = {}
     for number, person in enumerate(shop.person, 1):
@@ -70,19 +77,18 @@ def bench_hour(shop: "Shop") -> Working[Any]:
         if not week:
             continue
         place = f"person.{number}"
-        paid = work(paid_hours, week_hours=given(f"{place}.hours", week), weeks_worked=weeks)
+        worked = given(f"{place}.hours", week)
+        at_bench = given(f"{place}.bench_fraction", person.bench_fraction)
         wage = _said_or_usual(shop, f"{place}.wage", person.wage, "wage")
-        wages[f"person_{number}"] = work(wages_of, wage=wage, paid=paid)
-        hours[f"person_{number}"] = work(
-            bench_hours, paid=paid, at_bench=given(f"{place}.bench_fraction", person.bench_fraction)
-        )
+        wages[f"person_{number}"] = work(week_wages, wage=wage, week_hours=worked)
+        hours[f"person_{number}"] = work(bench_week, week_hours=worked, at_bench=at_bench)
     if not hours:
         raise NoHours("Nobody in the shop has any hours, so an hour has no cost. Give a [[person]] `hours`.")
     costs = {name: _said_or_usual(shop, f"costs.{name}", getattr(shop.costs, name), name) for name in _OVERHEADS}
     other = shop.costs.other.value if shop.costs.other and shop.costs.other.known else nothing(shop.shop.currency)
     return work(
         hour_cost, wages=work(together, **wages), **costs, other=given("costs.other", other),
-        hours=work(together, **hours),
+        weeks_worked=rule("money", "weeks_worked"), hours=work(together, **hours),
     )  # fmt: skip
 
 

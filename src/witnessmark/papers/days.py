@@ -111,7 +111,7 @@ def _day(
             for caution in _binding(stretches)
         ],
         "lines": [line for _, line in lines],
-        "spare": max(1, 3 - len(lines)),
+        "spare": max(0, min(2, 5 - len(lines))),
     }
 
 

@@ -1,5 +1,6 @@
 """What stands at the head of every paper, and the names jars and pieces go by on them."""
 
+from itertools import count
 from typing import Any
 
 from witnessmark.materials import family_of
@@ -26,11 +27,9 @@ def code_of(plan: PiecePlan) -> str:
 
 def jar_names(plan: PiecePlan) -> dict[str, str]:
     """Each jar's name on tape, by the id of its mix: those on the shelf keep theirs, the others count up."""
-    names: dict[str, str] = {}
-    for mix in plan.mixes:
-        made = sum(1 for name in names.values() if name.startswith("Jar "))
-        names[mix.id] = f"Jar {mix.from_shelf}" if mix.from_shelf else f"Jar {made + 1}"
-    return names
+    shelved = {mix.id: f"Jar {mix.from_shelf}" for mix in plan.mixes if mix.from_shelf}
+    free = (name for number in count(1) if (name := f"Jar {number}") not in shelved.values())
+    return {mix.id: shelved.get(mix.id) or next(free) for mix in plan.mixes}
 
 
 def jar_for_need(plan: PiecePlan, step: Step, need: Need) -> str:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
-from witnessmark.plan import PiecePlan, WayCosted
+from witnessmark.plan import Branch, PiecePlan, WayCosted
 from witnessmark.quantities import Range
 from witnessmark.safety import Caution
 from witnessmark.sources import Standing, weakest
@@ -14,7 +14,7 @@ from .cards import cut_of, poured
 from .heads import PREVAILS, code_of, head, jar_names, title_of
 from .step_rows import step_row
 from .sums import sources_of, standings_of, sums_of
-from .voice import Voice, capital, fitting, listed, sentence
+from .voice import Voice, capital, fitting, listed, sentence, shortened
 
 _WORDS = {
     "facts": "What is known",
@@ -39,7 +39,7 @@ def plan_page(plan: PiecePlan, voice: Voice, picture: dict[str, Any] | None) -> 
     numbers = {planned.step.id: number for number, planned in enumerate(plan.steps, 1)}
     chosen, why = _choice(plan)
     steps = [step_row(plan, planned, voice, number) for number, planned in enumerate(plan.steps, 1)]
-    sums = sums_of(plan.workings, voice)
+    sums = sums_of(plan, voice)
     return {
         **head(plan, voice, "Plan"),
         "made": f"Plan of {voice.moment(plan.now)}",
@@ -49,13 +49,15 @@ def plan_page(plan: PiecePlan, voice: Voice, picture: dict[str, Any] | None) -> 
             "title": title_of(plan),
             "title_size": fitting(title_of(plan), (24, 60), (18, 110), (14, 0)),
             "sub": _came(plan, voice),
-            "note": piece.note,
+            "note": shortened(piece.note, 900),
             "picture": picture,
         },
         "contents": len(steps) > 8,
         "glance": _glance(plan, voice),
         "facts": {
-            "known": [{"name": voice.ours(capital(fact.name)), "said": fact.said} for fact in plan.facts.known],
+            "known": [
+                {"name": voice.ours(capital(fact.name)), "said": shortened(fact.said, 200)} for fact in plan.facts.known
+            ],
             "missing": [
                 {"name": voice.ours(capital(fact.name)), "settles": voice.ours(sentence(fact.settles))}
                 for fact in plan.facts.missing
@@ -76,8 +78,7 @@ def plan_page(plan: PiecePlan, voice: Voice, picture: dict[str, Any] | None) -> 
         ),
         "no_steps": "No step is called for yet.",
         "branches": [
-            {"condition": voice.ours(sentence(branch.condition)),
-             "steps": voice.ours(sentence("; then ".join(step.trade_name for step in branch.steps) or "nothing more"))}
+            {"condition": voice.ours(sentence(branch.condition)), "steps": voice.ours(_difference(plan, branch))}
             for branch in plan.branches
         ],
         "mixes": _mixes(plan, voice, numbers),
@@ -87,9 +88,9 @@ def plan_page(plan: PiecePlan, voice: Voice, picture: dict[str, Any] | None) -> 
         "cost_note": _standing_words([working.standing for working in plan.cost.workings]),
         "parts": _parts(plan.survey.part, voice),
         "parts_note": "Left and right are as you face it. Parts are named as they come off.",
-        "warnings": [voice.ours(sentence(warning)) for warning in plan.warnings],
+        "warnings": [voice.ours(sentence(shortened(warning, 300))) for warning in plan.warnings],
         "workings": sums,
-        "workings_note": "Each sum once, with what went into it. All of them stand in plan.json.",
+        "workings_note": "Each sum once, with what went into it. What these were worked from, face by face, stands in plan.json.",
         "sources": sources_of(plan),
     }  # fmt: skip
 
@@ -110,7 +111,7 @@ def _came(plan: PiecePlan, voice: Voice) -> str:
     text = sentence(", ".join(said)) if said else ""
     if piece.promised:
         text += f" Promised {voice.date(piece.promised)}."
-    if piece.size is not None:
+    if piece.size is not None and piece.size.known:
         text += f" {piece.size.text}."
     return text.strip()
 
@@ -161,6 +162,17 @@ def _caution(plan: PiecePlan, caution: Caution, numbers: dict[str, int], voice: 
         "ask": voice.ours(sentence(caution.ask)),
         "where": where,
     }
+
+
+def _difference(plan: PiecePlan, branch: Branch) -> str:
+    """What a branch adds to the work as planned, and what it leaves out."""
+    planned = {step.step.rule: step.step.trade_name for step in plan.steps if step.step.rule != "by_hand"}
+    supposed = {step.rule: step.trade_name for step in branch.steps}
+    more = [name for rule, name in supposed.items() if rule not in planned]
+    less = [name for rule, name in planned.items() if rule not in supposed]
+    said = [f"Adds: {'; '.join(more)}."] if more else []
+    said += [f"Leaves out: {'; '.join(less)}."] if less else []
+    return " ".join(said) or "The work stays as it is."
 
 
 # ---- ways ----
@@ -274,7 +286,7 @@ def _part(part: Part, depth: int, voice: Voice) -> dict[str, Any]:
     notes = [
         f"{part.count} alike" if part.count > 1 else "",
         f"maker's mark {part.maker_mark}" if part.maker_mark else "",
-        part.note,
+        shortened(part.note, 300),
     ]
     return {
         "code": part.code,
@@ -282,7 +294,7 @@ def _part(part: Part, depth: int, voice: Voice) -> dict[str, Any]:
         "depth": min(depth, 4),
         "note": ". ".join(note for note in notes if note),
         "wood": part.wood if part.wood != "don't know" else "–",
-        "size": part.size.text if part.size is not None else "–",
+        "size": part.size.text if part.size is not None and part.size.known else "–",
         "sat": part.sat + (f"; up: {part.up}" if part.up else ""),
         "kept": f"Kept: {part.kept}" if part.kept else "",
     }

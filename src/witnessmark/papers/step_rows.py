@@ -8,7 +8,7 @@ from witnessmark.sources import Standing
 from witnessmark.treatment import Basis, Cure, Undo, Wait
 
 from .heads import is_done, jar_for_need, name_of
-from .voice import Voice, capital, sentence
+from .voice import Voice, capital, sentence, shortened
 
 _CURES = {
     Cure.TOUCH: "until touch dry",
@@ -23,7 +23,7 @@ _LONG_STEP = 1400  # characters: a row longer than about a third of a page may b
 def step_row(plan: PiecePlan, planned: PlannedStep, voice: Voice, number: int) -> dict[str, Any]:
     """One step as `plan.typ` prints it."""
     step, slots = planned.step, planned.slots
-    why = [sentence(reason.says) for reason in step.why]
+    why = [sentence(shortened(reason.says, 400)) for reason in step.why]
     if step.rule != "by_hand":  # what a person wrote stays as written
         why = [voice.ours(says) for says in why]
     row = {

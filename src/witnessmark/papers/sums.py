@@ -1,6 +1,6 @@
 """The workings as paper shows them: each formula once, its results beneath with what went in; and the sources."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from witnessmark.plan import Mix, PiecePlan
@@ -9,26 +9,47 @@ from witnessmark.sources import Figure, Given, Source, Standing, Working, biblio
 from .voice import Voice
 
 
-def sums_of(workings: Sequence[Working[Any]], voice: Voice) -> list[dict[str, Any]]:
-    """Formulas in the order they are first met, each with its first few results; the rest are counted."""
+def sums_of(plan: PiecePlan, voice: Voice) -> list[dict[str, Any]]:
+    """The formulas people act on, in the order of the plan, each with its first few results; the rest are counted."""
     most = int(rule("papers", "lines_of_a_sum").value)
-    found: dict[str, list[Working[Any]]] = {}
-    ids: set[str] = set()
-    for working in _with_what_went_in(workings):
-        if working.id not in ids:
-            ids.add(working.id)
-            found.setdefault(working.formula.key, []).append(working)
+    found: dict[str, dict[str, Working[Any]]] = {}
+    for working in _acted_on(plan):
+        found.setdefault(working.formula.key, {}).setdefault(working.id, working)
     return [
         {
-            "says": voice.ours(same[0].formula.says),
-            "lines": [_line(working, voice) for working in same[:most]],
+            "says": voice.ours(next(iter(same.values())).formula.says),
+            "lines": [_line(working, voice) for working in list(same.values())[:most]],
             "more": f"and {len(same) - most} more by the same sum" if len(same) > most else "",
         }
         for same in found.values()
     ]
 
 
-def _with_what_went_in(workings: Iterable[Working[Any]]) -> Iterable[Working[Any]]:
+def _acted_on(plan: PiecePlan) -> Iterator[Working[Any]]:
+    """Areas, amounts, jars, minutes and sums of money as they stand on the paper, and what the money came from."""
+    for planned in plan.steps:
+        if planned.step.area is not None:
+            yield planned.step.area
+        yield from (need.amount for need in planned.step.needs)
+    for mix in plan.mixes:
+        yield from _behind(plan, mix)
+    for planned in plan.steps:
+        if planned.minutes.working is not None:
+            yield planned.minutes.working
+    if plan.total is not None and plan.total.working is not None:
+        yield plan.total.working
+    for working in plan.cost.workings:
+        yield working
+        yield from (item for _, item in working.inputs if isinstance(item, Working))
+
+
+def _behind(plan: PiecePlan, mix: Mix) -> Iterator[Working[Any]]:
+    """The workings that came to the amounts of a mix."""
+    amounts = [amount for amount in (mix.resin, mix.solvent, mix.make) if amount is not None]
+    return (working for working in plan.workings if any(working.value == amount for amount in amounts))
+
+
+def _with_what_went_in(workings: Iterable[Working[Any]]) -> Iterator[Working[Any]]:
     """Each working, then those it was worked from."""
     for working in workings:
         yield working
@@ -47,7 +68,8 @@ def _went_in(name: str, item: Given | Figure | Working[Any], voice: Voice) -> st
     said = f"{voice.ours(name.replace('_', ' '))} {_value(item.value, voice)}"
     match item:
         case Given():
-            return f"{said} ({item.place})" if item.place else said
+            # The place of a step's own figure is its id, which says no more than the row does.
+            return said if item.place.startswith("step.") or not item.place else f"{said} ({item.place})"
         case Figure():
             return f"{said} ({item.standing.words})" if item.standing is not Standing.CONVENTION else said
     return f"{said} (worked out)"
@@ -86,8 +108,7 @@ def sources_of(plan: PiecePlan) -> list[str]:
 
 def standings_of(plan: PiecePlan, mix: Mix) -> list[Standing]:
     """How far the amounts of a mix can be leant on: the standing of each working that came to them."""
-    amounts = [amount for amount in (mix.resin, mix.solvent, mix.make) if amount is not None]
-    return [working.standing for working in plan.workings if any(working.value == amount for amount in amounts)]
+    return [working.standing for working in _behind(plan, mix)]
 
 
 def _citation(source: Source) -> str:

@@ -4,11 +4,12 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from decimal import Decimal
 from functools import cache
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from witnessmark.quantities import Gallon, Range, Span, high, low, say, usual
+from witnessmark.quantities import Gallon, Money, Range, Span, mapped, say
 from witnessmark.shop import Settings, Units, Vocabulary
 from witnessmark.sources import Working, table
 
@@ -74,16 +75,17 @@ class Voice:
         """An amount, its Working or a range of it as the jug shows it; nothing where there is none."""
         if isinstance(value, Working):
             value = value.value
+        if isinstance(value, Range):
+            value = mapped(value, _whole)
         return "" if value is None else say(value, self.inches, self.gallon)
 
     def bracketed(self, value: Any) -> tuple[str, str]:
-        """The usual of an amount, and its range in brackets where it is one: `£612`, `(£540 to £700)`."""
+        """The usual of an amount, and its range in brackets where it is one: `£612`, `(£540–£700)`."""
         if isinstance(value, Working):
             value = value.value
         if not isinstance(value, Range):
             return self.amount(value), ""
-        ends = self.amount(Range(low(value), usual(value), high(value)))
-        middle = self.amount(usual(value))
+        ends, middle = self.amount(value), self.amount(_whole(value.usual))
         return middle, "" if ends == middle else f"({ends})"
 
     def minutes(self, minutes: float) -> str:
@@ -128,6 +130,11 @@ class Voice:
         if self.local(start).date() == self.local(end).date():
             return f"{self.clock(start)}–{self.clock(end)}"
         return f"{self.clock(start)} to {self.day(end)}, {self.clock(end)}"
+
+
+def _whole(value: Any) -> Any:
+    """A sum that is only known to within a range is said without its pence."""
+    return Money(value.amount.quantize(Decimal(1)), value.currency) if isinstance(value, Money) else value
 
 
 def sentence(text: str) -> str:

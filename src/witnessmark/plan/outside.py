@@ -133,7 +133,8 @@ def _branch(branch: Branch) -> dict[str, Any]:
 def _mix(mix: Mix) -> dict[str, Any]:
     return {
         "id": mix.id, "material": mix.material, "name": mix.name, "make": as_json(mix.make),
-        "resin": as_json(mix.resin), "solvent": as_json(mix.solvent), "cut": as_json(mix.cut), "mix_at": _instant(mix.mix_at),
+        "resin": as_json(mix.resin), "solvent": as_json(mix.solvent), "cut": as_json(mix.cut),
+        "mix_at": _instant(mix.mix_at),
         "ready_at": _instant(mix.ready_at), "stir_at": [_instant(at) for at in mix.stir_at],
         "best_before": _instant(mix.best_before), "from_shelf": mix.from_shelf,
         "uses": [{"step": use.step, "volume": as_json(use.volume)} for use in mix.uses],

@@ -4,11 +4,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from witnessmark.quantities import Span, say, usual
+from witnessmark.finish import dissolving_temperature, dissolving_time
+from witnessmark.quantities import Span, low, say, usual
 from witnessmark.schedule import Broken, Job, Minutes, Slot, days_for
 from witnessmark.shop import Shop
 from witnessmark.sources import rule
-from witnessmark.treatment import Basis, Jar, Reason, Step, wait_named
+from witnessmark.treatment import Basis, Cure, Jar, Reason, Step, Wait, wait_named
 
 from .piece_plan import Mix, Use
 
@@ -34,7 +35,7 @@ def jar_steps(jars: Sequence[Jar]) -> tuple[Step, ...]:
         steps.append(
             Step(
                 f"mix.{jar.id.removeprefix('jar.')}", "soak" if glue else "mix", name, "mix", Basis.PIECE,
-                wait=wait_named("soaked" if glue else "dissolved"),
+                wait=wait_named("soaked") if glue else _dissolving(),
                 why=(Reason("It must be fit before its first use.", ()),),
                 tools=("scale", "jug", "labelled jar"),
             )
@@ -48,6 +49,12 @@ def jar_steps(jars: Sequence[Jar]) -> tuple[Step, ...]:
             for number in range(1, stirs + 1)
         ]  # fmt: skip
     return tuple(steps)
+
+
+def _dissolving() -> Wait:
+    """Until the flakes have dissolved: only while the shop is warm enough for them to."""
+    time, warmth = dissolving_time(), dissolving_temperature()
+    return Wait(low(time.value), usual(time.value), None, Cure.TOUCH, usual(warmth.value), time.source_key)
 
 
 def timed(

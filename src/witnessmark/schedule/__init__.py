@@ -11,6 +11,6 @@ from .totals import total_of
 
 __all__ = [
     "Broken", "Days", "Endless", "GoesRound", "Job", "Minutes", "NoRate", "NoSuchJob", "NoZone", "NobodyWorks", "Patch",
-    "Slot", "at_odds", "days_for", "doubt_left", "labour_named", "minutes_of", "over_area", "over_count", "patch_weight",
-    "patched_rate", "spread_of", "total_of",
+    "Slot", "at_odds", "days_for", "doubt_left", "labour_named", "minutes_of", "over_area", "over_count",
+    "patch_weight", "patched_rate", "spread_of", "total_of",
 ]  # fmt: skip

@@ -2,8 +2,8 @@
 
 Waiting is not labour. Times are log-normal: doubts are in proportion, so a median of 40 min with a spread of 0.5
 means that two jobs in three lie between 40 ÷ 1.65 and 40 × 1.65. The rate is updated by the normal-normal
-conjugate rule on logarithms; docs/workings/minutes.md has the sums. No published rates or spreads were found for
-this work: the table is from memory, and the shop's own patches soon outweigh it.
+conjugate rule on logarithms; docs/workings/minutes-of-a-step.md has the sums. No published rates or spreads were
+found for this work: the table is from memory, and the shop's own patches soon outweigh it.
 """
 
 import math
@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 from witnessmark.quantities import Area, Range, Span, high, low, usual
 from witnessmark.sources import Input, Row, Working, formula, given, row, rule, table, work
 
-from .patches import Patch, doubt_left, labour_named, patches_for, rate_with_patches
+from .patches import doubt_left, patches_for, rate_with_patches
 
 if TYPE_CHECKING:
     from witnessmark.survey import Trial
@@ -106,8 +106,10 @@ def minutes_of(step: "Step", trials: Sequence["Trial"] = ()) -> Minutes:
     cells = _rates(step.labour)
     sessions = given(f"step.{step.id}.sessions", float(step.sessions))
     times: dict[str, Input] = {
-        "set_up": _minutes(cells, "set_up_min", step), "clear_up": _minutes(cells, "clear_up_min", step), "sessions": sessions
-    }  # fmt: skip
+        "set_up": _minutes(cells, "set_up_min", step),
+        "clear_up": _minutes(cells, "clear_up_min", step),
+        "sessions": sessions,
+    }
     doubt, area_doubt, says_from = cells.number("spread_log") or 0.0, 0.0, "table"
     match step.basis:
         case "area":
@@ -203,6 +205,3 @@ def _no_basis(cells: Row, step: "Step") -> NoRate:
         f"Step {step.id}: {cells.table}, line {cells.line} gives “{cells.key}” no minutes by {step.basis}. "
         "Fill the cell, or count the step another way."
     )
-
-
-__all__ = ["Minutes", "NoRate", "Patch", "at_odds", "labour_named", "minutes_of"]

@@ -8,7 +8,7 @@ from .bonds import Bonds, Pull, bits, opposite
 from .harm import figures_unsaid, holds_in, ways_to_open
 from .taken import Closing, Taken
 
-_SEEN = {"rests", "slides", "captured", "hooked", "bolted", "screwed"}  # a plug hides nothing under these
+_SEEN = {"rests", "slides", "captured", "hooked", "bolted"}  # nothing is plugged over these
 LOOK_FIRST = "First look for the last man's screw under a plug."
 
 

@@ -9,11 +9,11 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from witnessmark.finish import flakes_for, resin_density, solvent_in
+from witnessmark.finish import flakes_for, keeps_for, resin_density, solvent_in
 from witnessmark.materials import UnknownName, fits, material, material_named
-from witnessmark.quantities import Cut, Density, Mass, Range, Volume, high, say, up_to_mark, usual
+from witnessmark.quantities import Cut, Density, Mass, Volume, high, say, up_to_mark, usual
 from witnessmark.shop import Shelf, Shop
-from witnessmark.sources import Input, Working, formula, given, rule, work
+from witnessmark.sources import Formula, Input, Working, formula, given, rule, work
 
 from .step import Step
 
@@ -35,16 +35,28 @@ def mix_in(thin: Volume, thin_cut: Cut, mix_cut: Cut, resin_density: Density) ->
     return thin * (resin_a_litre(thin_cut) / resin_a_litre(mix_cut))
 
 
+@formula("drawn = so far + one more use")
+def drawn_with(so_far: Volume, more: Volume) -> Volume:
+    """What all uses up to this one draw from a jar."""
+    return so_far + more
+
+
 @formula("make = all uses + the share kept back")
-def to_make(uses: tuple[Volume, ...], kept_back: float, least: Volume) -> Volume:
+def to_make(drawn: Volume, kept_back: float, least: Volume) -> Volume:
     """What to mix: every use, and some kept back for making good; never less than is worth a jar."""
-    return max(Volume(sum(use.litres for use in uses) * (1 + kept_back)), least)
+    return max(drawn * (1 + kept_back), least)
+
+
+@formula("glue = so far + one more use")
+def glue_with(so_far: Mass, more: Mass) -> Mass:
+    """What all uses up to this one take of a pot of glue."""
+    return so_far + more
 
 
 @formula("glue = all uses + the share kept back")
-def glue_to_make(uses: tuple[Mass, ...], kept_back: float) -> Mass:
+def glue_to_make(drawn: Mass, kept_back: float) -> Mass:
     """Ready glue for every use, and some kept back."""
-    return Mass(sum(use.grams for use in uses) * (1 + kept_back))
+    return drawn * (1 + kept_back)
 
 
 @formula("dry = ready glue × its dry share")
@@ -135,18 +147,26 @@ def _from_shelf(old: Shelf, sealing: Sequence[Any]) -> Jar | None:
     if high(total.value) > old.volume.value:
         return None
     enough = up_to_mark(high(total.value))
-    return Jar("jar.old", "shellac", f"old shellac, jar {old.jar}", uses, total, enough, None, None, old.cut.value, rule("treatment", "shellac_keeps").value.low.minutes / 1440, shelf=old.jar)  # fmt: skip
+    name = f"old shellac, jar {old.jar}"
+    return Jar("jar.old", "shellac", name, uses, total, enough, None, None, old.cut.value, _keeps_days(), shelf=old.jar)
+
+
+def _keeps_days() -> float:
+    """Days mixed shellac is good for: sources give three months to about twelve; the drop on glass decides."""
+    return float(usual(keeps_for().value).minutes / 1440)
+
+
+def _together(adding: Formula[Any], uses: Sequence[tuple[str, Working[Any]]]) -> Working[Any]:
+    """All uses added up one by one, so that the sum refers to each."""
+    total = uses[0][1]
+    for _, use in uses[1:]:
+        total = work(adding, so_far=total, more=use)
+    return total
 
 
 def _make(uses: Sequence[tuple[str, Working[Any]]]) -> Working[Any]:
-    volumes = [working.value for _, working in uses]
-    lows = tuple(v.low if isinstance(v, Range) else v for v in volumes)
-    highs = tuple(v.high if isinstance(v, Range) else v for v in volumes)
-    both: Any = tuple(usual(v) for v in volumes)
     kept, least = rule("treatment", "kept_back"), rule("treatment", "least_mix")
-    ends = [to_make(end, kept.value, least.value) for end in (lows, both, highs)]
-    working = work(to_make, uses=given("the steps that use it", both), kept_back=kept, least=least)
-    return Working(working.formula, working.inputs, Range(*ends) if ends[0] != ends[2] else ends[1])
+    return work(to_make, drawn=_together(drawn_with, uses), kept_back=kept, least=least)
 
 
 def _shellac_jar(uses: Sequence[tuple[str, str, Working[Any]]], note: str) -> Jar:
@@ -159,14 +179,12 @@ def _shellac_jar(uses: Sequence[tuple[str, str, Working[Any]]], note: str) -> Ja
     solvent = work(solvent_in, volume=given("make, on the jug's mark", make), cut=cut, resin_density=resin_density())
     flakes = work(flakes_for, solvent=solvent, cut=cut)
     return Jar("jar.shellac", "shellac", "shellac, " + say(cut.value), drawn, exact, make, flakes, solvent, cut.value,
-               rule("treatment", "shellac_keeps").value.low.minutes / 1440, note=note)  # fmt: skip
+               _keeps_days(), note=note)  # fmt: skip
 
 
 def _glue_jar(uses: Sequence[tuple[str, Working[Any]]]) -> Jar:
-    masses = tuple(usual(working.value) for _, working in uses)
-    kept = rule("treatment", "kept_back")
-    exact = work(glue_to_make, uses=given("the steps that use it", masses), kept_back=kept)
-    make = up_to_mark(Mass(sum(high(working.value).grams for _, working in uses) * (1 + kept.value)))
+    exact = work(glue_to_make, drawn=_together(glue_with, uses), kept_back=rule("treatment", "kept_back"))
+    make = up_to_mark(high(exact.value))
     dry = work(dry_glue, ready=given("make", make), dry_share=rule("treatment", "glue_dry_share"))
     return Jar("jar.glue", GLUE, material(GLUE).name, tuple(uses), exact, make, dry, None, None,
                rule("treatment", "glue_keeps").value.minutes / 1440)  # fmt: skip
