@@ -1,4 +1,4 @@
-"""TOML texts as people write them, for property tests: headers, dotted keys, inline tables, lists over lines, comments."""
+"""TOML texts as people write them, for property tests: headers, dotted keys, inline tables, long lists, comments."""
 
 import json
 from typing import Any

@@ -7,9 +7,9 @@ from datetime import UTC, date, datetime
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+
 from pieces import PIECES, text_of
 from toml_texts import SCALARS, at, paths_in, tables_of, toml_texts
-
 from witnessmark.documents import Refused, set_in, toml_text
 
 TEXT = """\
@@ -41,22 +41,27 @@ def changed_lines(before: str, after: str) -> tuple[set[str], set[str]]:
     return set(old) - set(new), set(new) - set(old)
 
 
+KIND = 'kind = "chest"          # what it is'
+LOOSE = 'loose = ["a key"]       # count them'
+AT = 'at = { side = "left" }  # as you face it'
+
+
 @pytest.mark.parametrize(
     ("path", "value", "went", "came"),
     [
-        (("piece", "kind"), "box", 'kind = "chest"          # what it is', 'kind = "box"          # what it is'),
+        (("schema",), 2, "schema = 1   # the first", "schema = 2   # the first"),
+        (("came_on",), date(2026, 11, 25), None, "came_on = 2026-11-25"),
+        (("piece", "kind"), "box", KIND, 'kind = "box"          # what it is'),
         (("piece", "title"), "Chest", None, 'title = "Chest"'),
-        (("piece", "loose", 0), "keys", 'loose = ["a key"]       # count them', 'loose = ["keys"]       # count them'),
-        (("piece", "loose", 1), "peg", 'loose = ["a key"]       # count them', 'loose = ["a key", "peg"]       # count them'),
-        (("condition", 0, "at", "side"), "right", 'at = { side = "left" }  # as you face it', 'at = { side = "right" }  # as you face it'),
-        (("condition", 0, "at", "end"), "top", 'at = { side = "left" }  # as you face it', 'at = { side = "left", end = "top" }  # as you face it'),
+        (("piece", "loose"), [], LOOSE, "loose = []       # count them"),
+        (("piece", "loose", 0), "keys", LOOSE, 'loose = ["keys"]       # count them'),
+        (("piece", "loose", 1), "peg", LOOSE, 'loose = ["a key", "peg"]       # count them'),
+        (("condition", 0, "at", "side"), "right", AT, 'at = { side = "right" }  # as you face it'),
+        (("condition", 0, "at", "end"), "top", AT, 'at = { side = "left", end = "top" }  # as you face it'),
         (("condition", 0, "term"), None, 'term = "split"          # long', None),
         (("joint", 0, "fixing", 0, "ends"), "back", None, 'ends = "back"'),
-        (("came_on",), date(2026, 11, 25), None, "came_on = 2026-11-25"),
-        (("piece", "loose"), [], 'loose = ["a key"]       # count them', "loose = []       # count them"),
-        (("schema",), 2, "schema = 1   # the first", "schema = 2   # the first"),
     ],
-)  # fmt: skip
+)
 def test_one_line_changes(path, value, went, came):
     assert changed_lines(TEXT, set_in(TEXT, path, value)) == ({went} - {None}, {came} - {None})
 

@@ -87,7 +87,7 @@ def test_dont_know_is_an_answer_for_any_fact(said):
         ('colour = "apple geen"', "colour: found “apple geen”; expected one of: red, apple green, don't know. "
          "Did you mean “apple green”?"),
         ("colour = 3", "colour: found “3”; expected one of: red, apple green, don't know."),
-        ('color = "red"', "color: found “color”; expected one of the keys colour, shade, on, at, code, long, slack, "
+        ('code = "A"\ncolor = "red"', "t.toml, line 2, color: found “color”; expected one of the keys colour, shade, on, at, code, long, slack, "
          "heavy, size, cut, rh, warm, price. Did you mean “colour”?"),
         ('code = "ab"', "code: found “ab”; expected one to three capitals. Did you mean “AB”?"),
         ('code = "abcd"', "code: found “abcd”; expected one to three capitals."),
@@ -98,17 +98,19 @@ def test_dont_know_is_an_answer_for_any_fact(said):
         ("at = 2026-11-25T08:00:00", "at: found “2026-11-25 08:00:00”; expected an instant with its offset, such as "
          "2026-11-25T08:00:00Z or 2026-11-25T08:00:00+01:00."),
         ("long = 20", "long: found “20”; expected an amount in quotes with its unit, such as “20 mm”."),
-        ('long = "20"', "long: found “20”; expected a length, such as “900 mm”, “31 1/4 in” or “3' 6\"”: the unit is "
-         "missing."),
+        ('long = "20"', "long: found “20”; expected a length, such as “900 mm”, “31 1/4 in” or “3' 6\"”, with its unit."),
         ('long = "0 mm"', "long: found “0 mm”; expected more than nought, such as “20 mm”."),
-        ('long = "-3 mm"', "long: found “-3 mm”; expected more than nought, such as “20 mm”."),
-        ('slack = "-1 mm"', "slack: found “-1 mm”; expected no less than nought, such as “2 mm”."),
+        ('long = "-3 mm"', "long: found “-3 mm”; expected a length, such as “900 mm”, “31 1/4 in” or “3' 6\"”, and not "
+         "below 0. Did you mean “3 mm”?"),
+        ('rh = "-5 %"', "rh: found “-5 %”; expected more than nought, such as “55 %”."),
         ('heavy = "1 to 2 kg"', "heavy: found “1 to 2 kg”; expected one amount here, not a range, such as “1 kg”."),
         ('size = "900 mm"', "size: found “900 mm”; expected 2 lengths, such as “900 x 450 mm”."),
         ('size = "9 x 4 x 2 mm"', "size: found “9 x 4 x 2 mm”; expected 2 lengths, such as “900 x 450 mm”."),
-        ('size = "900 x 0 mm"', "size: found “900 x 0 mm”; expected each length more than nought, such as “900 x 450 mm”."),
+        ('size = "900 x 0 mm"', "size: found “900 x 0 mm”; "
+         "expected each length more than nought, such as “900 x 450 mm”."),
         ('rh = "120 %"', "rh: found “120 %”; expected a percentage up to 100 %."),
-        ('price = "120"', "price: found “120”; expected a sum, such as “£120” or “85.50 USD”."),
+        ('price = "120"', "price: found “120”; expected a sum, such as “£120”, “85.50 USD” or “£300–400”, with its "
+         "currency."),
         ('price = "£-3"', "price: found “£-3”; expected no less than nought, such as “£120”."),
     ],
 )  # fmt: skip

@@ -13,7 +13,8 @@ WHEN = datetime(2026, 11, 25, 8, tzinfo=UTC)
 
 
 def test_the_example_of_the_standard():
-    # RFC 9562, appendix A.6: 0x017F22E279B0 ms is 2022-02-22 14:22:22 at UTC-5; rand_a 0xCC3, rand_b 0x18C4DC0C0C07398F.
+    # RFC 9562, appendix A.6: 0x017F22E279B0 ms is 2022-02-22 14:22:22 at UTC-5;
+    # rand_a is 0xCC3, rand_b 0x18C4DC0C0C07398F. The standard from memory.
     at = datetime.fromisoformat("2022-02-22T14:22:22-05:00")
     chance = (0xCC3 << 68 | 0x18C4DC0C0C07398F).to_bytes(10, "big")
     assert uuid7(at, chance) == "017f22e2-79b0-7cc3-98c4-dc0c0c07398f"

@@ -4,8 +4,8 @@ import tomllib
 
 import pytest
 from hypothesis import given, settings
-from toml_texts import at, key_text, paths_in, toml_texts
 
+from toml_texts import at, key_text, paths_in, toml_texts
 from witnessmark.documents.places import Places
 
 TEXT = """\

@@ -35,7 +35,8 @@ def says(text: str) -> str:
         ),
         (
             'a = 1\nb = 2\na = [\n 1,\n 2,\n]\n',
-            "c.toml, line 3: found “a = [”; expected each key once: this one already has a value; it went wrong by line 6.",
+            "c.toml, line 3: found “a = [”; expected each key once: this one already has a value; "
+            "it went wrong by line 6.",
         ),
         (
             "[piece]\na = 1\n[finish]\n[piece]\nb = 1\n",

@@ -32,6 +32,7 @@ class Shop:
     def __init__(self, folder: Path):
         self.folder = folder
         self.ran: list[list[str]] = []
+        self.compiled: list[list[str]] = []
         self.became: list[str] = []
         self.became_in = Path()
         self.pip_says = ("", 0)
@@ -48,6 +49,9 @@ class Shop:
         return self.folder / "requirements" / f"{name}.txt"
 
     def run(self, words: list[str], **_: object) -> SimpleNamespace:
+        if "compileall" in words:
+            self.compiled.append(words)
+            return SimpleNamespace(stdout="", returncode=0)
         self.ran.append(words)
         if "venv" in words:
             shutil.rmtree(self.folder / ".venv", ignore_errors=True)
@@ -66,7 +70,7 @@ class Shop:
         raise Became
 
     def starts(self, *arguments: str) -> list[list[str]]:
-        """What this start ran before it became the command."""
+        """What this start made and installed before it became the command."""
         self.ran = []
         with pytest.raises(Became):
             self.start.main(list(arguments))
@@ -107,6 +111,12 @@ def test_first_start_makes_the_venv_and_installs_exactly_the_lock(shop):
     assert pip[-len(LOCKED) - 1 :] == [*LOCKED, str(shop.lock("run"))]
     assert shop.became == [str(shop.start.PYTHON), str(shop.start.COMMAND), "mix", "--cut", "2 lb"]
     assert shop.became_in == Path(), "the command runs where the caller is"
+
+
+def test_our_own_files_are_compiled_once_and_for_all(shop):
+    shop.starts("mix")
+    shop.starts("mix")
+    assert [words[-1] for words in shop.compiled] == [str(shop.folder / "src")]
 
 
 def test_second_start_installs_nothing(shop):

@@ -3,6 +3,7 @@
 import pytest
 
 from small_surveys import TOP, condition, finish, survey_with, wishes
+from witnessmark.safety import hazards_in
 from witnessmark.sources import table
 from witnessmark.survey import condition_named
 from witnessmark.treatment import findings_in
@@ -51,8 +52,9 @@ def test_old_worm_holes_ask_for_nothing():
 
 @pytest.mark.parametrize(("made", "lead"), [("about 1870", True), ("don't know", True), ("2005", False)])
 def test_old_oil_paint_holds_lead_until_its_date_rules_it_out(made, lead):
-    piece = f'[piece]\nkind = "chest"\nmade = "{made}"\n'
-    assert ("old_lead_paint" in keys(finish("oil paint"), piece=piece)) is lead
+    survey = survey_with(finish("oil paint"), piece=f'[piece]\nkind = "chest"\nmade = "{made}"\n')
+    found = {finding.key for finding in findings_in(survey, hazards_in(survey))}
+    assert ("old_lead_paint" in found) is lead
 
 
 def test_a_top_glued_across_its_grain_is_blocked_and_a_slotted_one_is_not():

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from .editing import toml_text as toml_text
     from .fields import Day as Day
     from .fields import Instant as Instant
+    from .fields import InstantIfAny as InstantIfAny
     from .fields import LongText as LongText
     from .fields import Sha256 as Sha256
     from .fields import ShortText as ShortText
@@ -41,7 +42,7 @@ _LATER = {
     "editing": ("set_in", "toml_text"),
     "toml": ("toml_from",),
     "fields": (
-        "Day", "Instant", "LongText", "Sha256", "ShortText", "Table", "Uuid7", "Word", "WordIfAny",
+        "Day", "Instant", "InstantIfAny", "LongText", "Sha256", "ShortText", "Table", "Uuid7", "Word", "WordIfAny",
         "amiss", "or_unknown", "spelt",
     ),
     "reading": (
@@ -51,7 +52,7 @@ _LATER = {
 _HOMES = {name: module for module, names in _LATER.items() for name in names}
 
 __all__ = [
-    "Amiss", "Day", "Fault", "Faulty", "Form", "Instant", "LongText", "Refused", "Sha256", "ShortText",
+    "Amiss", "Day", "Fault", "Faulty", "Form", "Instant", "InstantIfAny", "LongText", "Refused", "Sha256", "ShortText",
     "Table", "Uuid7", "Word", "WordIfAny", "Written", "amiss", "document_from", "document_in", "json_of",
     "json_text", "nearest", "or_unknown", "schema_of", "set_in", "spelt", "toml_from", "toml_text", "uuid7",
     "written",

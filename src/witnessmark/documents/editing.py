@@ -27,9 +27,12 @@ def set_in(text: str, path: Path, value: Any) -> str:
     Raises Refused where the path leads nowhere. The text must be sound TOML.
     """
     text = plain(text)
-    wanted = _with(tomllib.loads(text), path, value)
+    tables = tomllib.loads(text)
+    wanted = [_with(tables, path, value)]
+    if value is None and path[-1] == 0:  # without its only [[element]] a list is not there at all
+        wanted.append(_with(tables, path[:-1], None))
     edited = _spliced(text, path, value)
-    if not _says(edited, wanted):
+    if not any(_says(edited, tables) for tables in wanted):
         raise Refused(f"{key_text(path)} can't be changed in this text without rewriting it: change it by hand.")
     return edited
 
@@ -124,9 +127,10 @@ def _spliced(text: str, path: Path, value: Any) -> str:
 
 def _merged(text: str, path: Path, value: Any, keys: set[str | int]) -> str:
     """A table, or a list of them, that stands in several lines: changed key by key, so that its comments stay."""
+    alike = all(isinstance(key, int) for key in keys) and path not in _Page(text).places.headers
     if isinstance(value, Mapping) and not any(isinstance(key, int) for key in keys):
         wanted: dict[Any, Any] = {key: item for key, item in value.items() if item is not None}
-    elif _is_tables(value) and all(isinstance(key, int) for key in keys):
+    elif _is_tables(value) and alike:
         wanted = dict(enumerate(value))
     else:
         return _spliced(_Page(text).without(path), path, value)

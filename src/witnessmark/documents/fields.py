@@ -5,8 +5,9 @@
 
 import re
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from typing import Annotated, Any, TypeVar
 
 from pydantic import (
@@ -61,13 +62,24 @@ class spelt:
         return {**handler(schema), "pattern": f"^{self.pattern}$"}
 
 
+@dataclass(frozen=True)
 class or_unknown:
-    """Marks a field that may be “don't know”: it is then None."""
+    """Marks a field that may be “don't know”: it is then None. `iso` reads its text where it came as JSON."""
+
+    iso: Callable[[str], Any] | None = None
+
+    def _read(self, value: Any, info: core_schema.ValidationInfo) -> Any:
+        if not isinstance(value, str):
+            return value
+        if is_unknown(value):
+            return None
+        if self.iso is not None and info.mode == "json":
+            with suppress(ValueError):  # the field itself says what it expected
+                return self.iso(value)
+        return value
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
-        return core_schema.no_info_before_validator_function(
-            lambda value: None if isinstance(value, str) and is_unknown(value) else value, handler(source)
-        )
+        return core_schema.with_info_before_validator_function(self._read, handler(source))
 
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
         return {"anyOf": [handler(schema), {"const": UNKNOWN_WORDS}]}
@@ -82,8 +94,9 @@ Word = Annotated[E, Field(strict=False), BeforeValidator(_in_our_words)]
 WordIfAny = Annotated[E | None, Field(strict=False), or_unknown()]
 ShortText = Annotated[str, Field(max_length=200)]
 LongText = Annotated[str, Field(max_length=5000)]
-Day = Annotated[date | None, or_unknown()]
+Day = Annotated[date | None, or_unknown(date.fromisoformat)]
 Instant = AwareDatetime
+InstantIfAny = Annotated[AwareDatetime | None, or_unknown(datetime.fromisoformat)]
 _HEX = "[0-9a-f]"
 Uuid7 = Annotated[
     str,

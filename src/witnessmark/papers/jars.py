@@ -10,6 +10,7 @@ from witnessmark.sources import rule, table
 from .voice import Voice, listed
 
 _INSIDE_MM = 60.0  # the inside of a litre jar as mixing_card.typ draws it
+STAYS = "stays in the jar"
 _LINE_MM, _LETTERS = 4.5, 19  # the room a line of words takes beside it, and how many letters it holds
 
 
@@ -39,7 +40,7 @@ def drawn(mix: Mix, jar: str, numbers: dict[str, int], voice: Voice) -> dict[str
             steps.append(number)
         words.append((_label(steps, said), (top + level) / 2 / capacity))
     if uses and level > 0:
-        words.append(("stays in the jar", level / 2 / capacity))
+        words.append((STAYS, level / 2 / capacity))
     return {
         "scale": scale,
         "content": content / capacity,
@@ -71,6 +72,8 @@ def _litres(amount: Any) -> float:
 def _apart(words: list[tuple[str, float]], content: float, line: float) -> list[dict[str, Any]]:
     """Labels from the top down, each as near its band as can be, none upon another. `line`: the height of a line."""
     fit = max(int(content / line / 1.6), 1)
+    if len(words) > fit and words[-1][0] == STAYS:
+        words = words[:-1]
     if len(words) > fit:
         words = [*words[: fit - 1], (f"and {len(words) - fit + 1} more", words[-1][1])]
     halves = [line / 2 if len(said) <= _LETTERS else line for said, _ in words]

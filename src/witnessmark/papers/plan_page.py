@@ -90,7 +90,7 @@ def plan_page(plan: PiecePlan, voice: Voice, picture: dict[str, Any] | None) -> 
         "parts_note": "Left and right are as you face it. Parts are named as they come off.",
         "warnings": [voice.ours(sentence(shortened(warning, 300))) for warning in plan.warnings],
         "workings": sums,
-        "workings_note": "Each sum once, with what went into it. What these were worked from, face by face, stands in plan.json.",
+        "workings_note": "Each sum once, with what went into it. What those were worked from stands in plan.json.",
         "sources": sources_of(plan),
     }  # fmt: skip
 
@@ -159,9 +159,16 @@ def _caution(plan: PiecePlan, caution: Caution, numbers: dict[str, int], voice: 
     return {
         "level": caution.level.value,
         "says": voice.ours(sentence(caution.says)),
-        "ask": voice.ours(sentence(caution.ask)),
+        "ask": voice.ours(_ask(caution.ask)),
         "where": where,
     }
+
+
+def _ask(whom: str) -> str:
+    """`Ask: local fire code.`; as it stands where it is a sentence of its own."""
+    if not whom or whom.lower().startswith("ask"):
+        return sentence(whom)
+    return sentence(f"Ask: {whom if whom[1:2].isupper() else whom[0].lower() + whom[1:]}")
 
 
 def _difference(plan: PiecePlan, branch: Branch) -> str:

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from witnessmark.plan import Mix, PiecePlan
+from witnessmark.quantities import high, usual
 from witnessmark.sources import Figure, Given, Source, Standing, Working, bibliography, rule
 
 from .voice import Voice
@@ -44,9 +45,9 @@ def _acted_on(plan: PiecePlan) -> Iterator[Working[Any]]:
 
 
 def _behind(plan: PiecePlan, mix: Mix) -> Iterator[Working[Any]]:
-    """The workings that came to the amounts of a mix."""
-    amounts = [amount for amount in (mix.resin, mix.solvent, mix.make) if amount is not None]
-    return (working for working in plan.workings if any(working.value == amount for amount in amounts))
+    """The workings that came to the amounts of a mix, which are weighed and poured at their usual or their high end."""
+    amounts = [usual(amount) for amount in (mix.resin, mix.solvent, mix.make) if amount is not None]
+    return (one for one in plan.workings if usual(one.value) in amounts or high(one.value) in amounts)
 
 
 def _with_what_went_in(workings: Iterable[Working[Any]]) -> Iterator[Working[Any]]:

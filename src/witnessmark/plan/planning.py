@@ -26,7 +26,6 @@ from witnessmark.treatment import (
     jars_for,
     steps_for,
     ways_for,
-    year_made,
 )
 
 from .facts import facts_of
@@ -65,9 +64,8 @@ def plan_piece(survey: Survey, shop: Shop, daybook: DayBook, now: datetime) -> P
     `now` has its offset. Raises Refused where a decision names what there is not.
     """
     today = now.astimezone(ZoneInfo(shop.shop.zone)).date()
-    findings = findings_in(survey)
-    year = year_made(survey)
-    hazards = hazards_in(survey, made=(year - 20, year) if year else None, region=survey.piece.region)
+    hazards = hazards_in(survey, region=shop.shop.words.value)
+    findings = findings_in(survey, hazards)
     areas = areas_of(survey)
     offered, way_rules = ways_for(findings)
     way, chosen_why = chosen_way(survey, offered)
@@ -87,7 +85,7 @@ def plan_piece(survey: Survey, shop: Shop, daybook: DayBook, now: datetime) -> P
         _costed(one, one.key == way.key, chosen_why, survey, findings, areas.total, hazards, shop, now)
         for one in offered
     )
-    branches = _branches(survey, areas.total, hazards, shop, now)
+    branches = _branches(survey, areas.total, shop, now)
     planned = tuple(
         PlannedStep(step, minutes[step.id], when.slots.get(step.id, ()), log.facts.get(step.id)) for step in steps
     )
@@ -177,16 +175,15 @@ def _said(written: Any) -> Any:
     return written.value if written is not None and written.known else None
 
 
-def _branches(
-    survey: Survey, area: Working[Any], hazards: Sequence[Hazard], shop: Shop, now: datetime
-) -> list[tuple[Branch, float]]:
+def _branches(survey: Survey, area: Working[Any], shop: Shop, now: datetime) -> list[tuple[Branch, float]]:
     """What would be done for each thing an unknown finish may be; none once a reading is entered."""
     if survey.finish.kind is not OldFinish.UNKNOWN:
         return []
     branches = []
     for condition, kind in _MAY_BE:
         supposed = survey.model_copy(update={"finish": survey.finish.model_copy(update={"kind": kind})})
-        findings = findings_in(supposed)
+        hazards = hazards_in(supposed, region=shop.shop.words.value)
+        findings = findings_in(supposed, hazards)
         offered, _ = ways_for(findings)
         way, _ = chosen_way(supposed, offered)
         work = _work(supposed, findings, way, area, hazards, shop, now)
@@ -219,6 +216,6 @@ def _workings(
     found += [need.amount for step in work.steps for need in step.needs]
     for jar in work.jars:
         found += [jar.exact, jar.resin, jar.solvent, *(working for _, working in jar.uses)]
-    found += [one.working for one in minutes.values()]
-    found += [total.working, *costs]
+    found += [working for one in minutes.values() for working in (one.working, one.spread)]
+    found += [total.working, total.spread, *costs]
     return tuple({working.id: working for working in found if working is not None}.values())

@@ -6,7 +6,7 @@ not know yet: benches, racks and cramps, dust beside wet film, two people on one
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from graphlib import CycleError, TopologicalSorter
@@ -14,7 +14,7 @@ from heapq import heappop, heappush
 from typing import TYPE_CHECKING
 
 from witnessmark.documents import Refused
-from witnessmark.quantities import Temperature, say
+from witnessmark.quantities import Temperature, between, say
 from witnessmark.sources import rule
 
 from .hours import DAY, Bench, Warmth, instant_of, minute_of
@@ -152,7 +152,7 @@ class _Forward:
                     heappush(ready, (not tight, self.place[follower], follower))
         for id_ in self.jobs:
             self._check_window(id_, followers[id_])
-        return Days({id_: self.slots[id_] for id_ in self.jobs}, tuple(self.broken), tuple(self.notes))
+        return Days({id_: self.slots[id_] for id_ in self.jobs}, tuple(self.broken), (*self._cold(), *self.notes))
 
     def _followers(self) -> dict[str, list[str]]:
         followers: dict[str, list[str]] = {id_: [] for id_ in self.jobs}
@@ -184,23 +184,26 @@ class _Forward:
             begin = max(begin, self._over(end, self.jobs[before].wait))
         return begin
 
+    def _cold(self) -> Iterator[str]:
+        """What the shop's warmth does to the waits that need some, by night and by day."""
+        night, day = self.warmth.night, self.warmth.day
+        if night is None and self.leasts:
+            yield "The shop's night temperature is not known, so waits are reckoned through the night; a cold one takes longer."
+        too_cold = sorted(least for least in self.leasts if night is not None and night < least)
+        if night is not None and too_cold:
+            needed = say(too_cold[0] if len(too_cold) == 1 else between(too_cold[0], too_cold[-1]))
+            yield f"The shop falls to {say(night)} at night: what needs {needed} waits by day only."
+        short = [least for least in sorted(self.leasts) if day is not None and day < least]
+        if day is not None and short:
+            yield f"The shop is at {say(day)} by day, and {say(short[-1])} is needed: heat it first."
+
     def _over(self, end: int, wait: "Wait | None") -> int:
         if wait is None or wait.usual.minutes <= 0:
             return end
         least = wait.least_temperature
-        if least is not None and least not in self.leasts:
+        if least is not None:
             self.leasts.add(least)
-            self._note_cold(least)
         return self.warmth.over(end, math.ceil(wait.usual.minutes), least)
-
-    def _note_cold(self, least: Temperature) -> None:
-        night, day = self.warmth.night, self.warmth.day
-        if night is None:
-            self.notes["No night temperature of the shop is known, so waits count only while it is open."] = None
-        elif night < least:
-            self.notes[f"The shop falls to {say(night)} at night: what needs {say(least)} waits by day only."] = None
-        if day is not None and day < least:
-            self.notes[f"The shop is at {say(day)} by day, and {say(least)} is needed: heat it first."] = None
 
     def _placed(self, job: Job) -> tuple[Slot, ...]:
         """The job at the first times it can have, with the person who can begin and end it soonest."""

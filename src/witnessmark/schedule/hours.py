@@ -170,7 +170,8 @@ class Warmth:
 
     def over(self, start: int, minutes: int, least: Temperature | None) -> int:
         """The minute at which a wait of so many minutes, begun at `start`, is over."""
-        if minutes <= 0 or least is None or (self.night is not None and self.night >= least):
+        # A night nobody measured is reckoned as warm, and said so: cold by day only would make weeks into months.
+        if minutes <= 0 or least is None or self.night is None or self.night >= least:
             return start + max(minutes, 0)
         self._reach(start)
         place = max(bisect_right(self._opens, start) - 1, 0)

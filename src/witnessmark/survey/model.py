@@ -13,6 +13,7 @@ from witnessmark.documents import (
     Day,
     Form,
     Instant,
+    InstantIfAny,
     LongText,
     Sha256,
     ShortText,
@@ -255,7 +256,7 @@ class Photograph(Table):
     file: ShortText = ""
     shows: tuple[Code, ...] = Field(default=(), strict=False)
     caption: ShortText = ""
-    taken: Annotated[Instant | None, or_unknown()] = None
+    taken: InstantIfAny = None
 
 
 class Wishes(Table):

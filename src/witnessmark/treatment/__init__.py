@@ -1,6 +1,6 @@
 """What to do: the survey and what was found come in; ways to go about it and steps with reasons go out."""
 
-from .findings import Finding, findings_in, year_made
+from .findings import Finding, findings_in
 from .jars import Jar, is_on, jars_for
 from .step import NO_WAIT, Basis, Cure, Need, Reason, Step, Undo, Wait
 from .steps import said_of, steps_for, wait_named

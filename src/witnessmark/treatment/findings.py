@@ -5,12 +5,13 @@ called for it: take the fact away and the step goes with it.
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from witnessmark.materials import wood_named
 from witnessmark.quantities import Unknown, high, low, say
+from witnessmark.safety import Hazard
 from witnessmark.sources import Working, given, row, rule
 from witnessmark.survey import (
     Came,
@@ -33,6 +34,7 @@ from witnessmark.wood import driest_and_dampest, movement_of, species
 _SOLUBLE = frozenset({"shellac", "french polish", "spirit varnish", "nitrocellulose lacquer"})
 _PAINTED = frozenset({"oil paint", "milk paint"})
 _BARE = frozenset({"none"})
+_WEIGHED = frozenset({"old_lead_paint"})  # hazards that also weigh on which way is taken
 
 
 @dataclass(frozen=True)
@@ -47,9 +49,14 @@ class Finding:
     working: Working[Any] | None = None
 
 
-def findings_in(survey: Survey) -> tuple[Finding, ...]:
-    """Every finding of the survey, in a fixed order; the same key may come several times, once a place."""
-    found: list[Finding] = []
+def findings_in(survey: Survey, hazards: Sequence[Hazard] = ()) -> tuple[Finding, ...]:
+    """Every finding of the survey, in a fixed order; the same key may come several times, once a place.
+
+    `hazards` are safety's findings of the same survey: old paint that may hold lead speaks against stripping.
+    """
+    found: list[Finding] = [
+        Finding(hazard.key, hazard.says, hazard.cites, hazard.parts) for hazard in hazards if hazard.key in _WEIGHED
+    ]
     for source in (_piece, _finish, _wishes, _conditions, _joints, _hardware):
         found += source(survey)
     keys = {finding.key for finding in found}
@@ -66,12 +73,6 @@ def findings_in(survey: Survey) -> tuple[Finding, ...]:
     }:
         found.append(Finding("film_sound", "nothing amiss was noted with the film", ("finish.kind",)))
     return tuple(found)
-
-
-def year_made(survey: Survey) -> int | None:
-    """The year in “about 1870” or “1860-1880” (the later one); None where no year is said."""
-    years = [int(year) for year in re.findall(r"\b(1[5-9]\d\d|20\d\d)\b", survey.piece.made)]
-    return max(years) if years else None
 
 
 def _piece(survey: Survey) -> Iterator[Finding]:
@@ -115,10 +116,6 @@ def _finish(survey: Survey) -> Iterator[Finding]:
         yield Finding("waxed_over", "it is waxed", where)
     elif survey.finish.waxed_over is YesNo.YES:
         yield Finding("waxed_over", "the film is waxed over", ("finish.waxed_over",))
-    year, ban = year_made(survey), int(rule("treatment", "lead_until_uk").value)
-    if kind is OldFinish.OIL_PAINT and (year is None or year < ban):
-        cites = ("finish.kind",) if year is None else ("finish.kind", "piece.made")
-        yield Finding("old_lead_paint", "old oil paint holds lead until a test says otherwise", cites)
 
 
 _WISHES: dict[str, dict[str, tuple[str, str]]] = {
