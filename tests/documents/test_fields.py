@@ -87,7 +87,8 @@ def test_dont_know_is_an_answer_for_any_fact(said):
         ('colour = "apple geen"', "colour: found “apple geen”; expected one of: red, apple green, don't know. "
          "Did you mean “apple green”?"),
         ("colour = 3", "colour: found “3”; expected one of: red, apple green, don't know."),
-        ('code = "A"\ncolor = "red"', "t.toml, line 2, color: found “color”; expected one of the keys colour, shade, on, at, code, long, slack, "
+        ('code = "A"\ncolor = "red"', "t.toml, line 2, color: found “color”; expected one of the keys colour, "
+         "shade, on, at, code, long, slack, "
          "heavy, size, cut, rh, warm, price. Did you mean “colour”?"),
         ('code = "ab"', "code: found “ab”; expected one to three capitals. Did you mean “AB”?"),
         ('code = "abcd"', "code: found “abcd”; expected one to three capitals."),
@@ -98,7 +99,8 @@ def test_dont_know_is_an_answer_for_any_fact(said):
         ("at = 2026-11-25T08:00:00", "at: found “2026-11-25 08:00:00”; expected an instant with its offset, such as "
          "2026-11-25T08:00:00Z or 2026-11-25T08:00:00+01:00."),
         ("long = 20", "long: found “20”; expected an amount in quotes with its unit, such as “20 mm”."),
-        ('long = "20"', "long: found “20”; expected a length, such as “900 mm”, “31 1/4 in” or “3' 6\"”, with its unit."),
+        ('long = "20"', "long: found “20”; expected a length, such as “900 mm”, “31 1/4 in” or “3' 6\"”, "
+         "with its unit."),
         ('long = "0 mm"', "long: found “0 mm”; expected more than nought, such as “20 mm”."),
         ('long = "-3 mm"', "long: found “-3 mm”; expected a length, such as “900 mm”, “31 1/4 in” or “3' 6\"”, and not "
          "below 0. Did you mean “3 mm”?"),

@@ -2,14 +2,16 @@
 
 import io
 import re
+from functools import cache
 
 from pypdf import PdfReader
 
 
-def pages(pdf: bytes) -> list[str]:
+@cache
+def pages(pdf: bytes) -> tuple[str, ...]:
     """The text of each page, one line a line, spaces tidied. Zero-width breaks in long words are taken out again."""
     reader = PdfReader(io.BytesIO(pdf))
-    return ["\n".join(_tidy(line) for line in page.extract_text().splitlines()) for page in reader.pages]
+    return tuple("\n".join(_tidy(line) for line in page.extract_text().splitlines()) for page in reader.pages)
 
 
 def words(pdf: bytes) -> str:

@@ -4,6 +4,7 @@ import csv
 import io
 import json
 from dataclasses import replace
+from functools import cache
 
 from papers.chest import ID, NOW, chest, mixes, shop, steps, survey
 from papers.reading import pages, words
@@ -12,26 +13,30 @@ from witnessmark.plan import Facts, plan_as_json
 from witnessmark.quantities import Mass
 
 
+@cache
+def ours() -> dict[str, bytes]:
+    return papers_of(chest())
+
+
 def test_all_papers_of_a_plan_are_made():
-    assert tuple(papers_of(chest())) == PAPERS
+    assert tuple(ours()) == PAPERS
 
 
 def test_the_same_plan_gives_the_same_bytes():
-    assert papers_of(chest()) == papers_of(chest())
+    assert papers_of(chest()) == ours()
 
 
 def test_another_plan_gives_other_bytes():
     other = papers_of(chest(now=NOW.replace(hour=9)))
-    ours = papers_of(chest())
-    assert [name for name in PAPERS if name.endswith("pdf") and ours[name] == other[name]] == []
+    assert [name for name in PAPERS if name.endswith("pdf") and ours()[name] == other[name]] == []
 
 
 def test_the_plan_as_a_restorer_reads_it(golden):
-    golden("plan_chest.txt", "\n\f\n".join(pages(papers_of(chest())["plan.pdf"])) + "\n")
+    golden("plan_chest.txt", "\n\f\n".join(pages(ours()["plan.pdf"])) + "\n")
 
 
 def test_the_plan_says_what_cannot_be_undone_how_long_and_how_it_dries():
-    text = words(papers_of(chest())["plan.pdf"])
+    text = words(ours()["plan.pdf"])
     assert "Strip off the glue lines" in text
     assert "Can't be undone" in text
     assert "34 min (44 min)" in text
@@ -40,27 +45,27 @@ def test_the_plan_says_what_cannot_be_undone_how_long_and_how_it_dries():
 
 
 def test_amounts_stand_as_the_jug_shows_them_with_their_standing_and_their_jar():
-    text = words(papers_of(chest())["plan.pdf"])
+    text = words(ours()["plan.pdf"])
     assert "240–340 ml shellac, 2 lb cut from Jar 1 from memory" in text
     assert "345 g flakes" in text
 
 
 def test_a_step_done_is_in_ink_and_off_the_day_sheet():
-    papers = papers_of(chest())
+    papers = ours()
     assert "Done Wed 25 Nov in 20 min by Ellen." in words(papers["plan.pdf"])
     assert "Photograph and record as found" not in words(papers["day-sheet.pdf"])
 
 
 def test_what_is_dearer_than_its_pence_is_said_without_them():
-    assert "£612 (£540–£700)" in words(papers_of(chest())["plan.pdf"])
+    assert "£612 (£540–£700)" in words(ours()["plan.pdf"])
 
 
 def test_a_shop_in_us_words_reads_its_own_trade():
     papers = papers_of(chest(at=shop(words="US", units="inches")))
     text = " ".join(words(papers[name]) for name in ("plan.pdf", "mixing-card.pdf", "day-sheet.pdf"))
-    for ours, theirs in [("rubber", "pad"), ("cramps", "clamps"), ("meths", "denatured alcohol"), ("Colour", "Color")]:
-        assert theirs in text
-        assert ours not in text
+    for british, american in [("rubber", "pad"), ("cramps", "clamps"), ("meths", "denatured alcohol"), ("Colour", "Color")]:
+        assert american in text
+        assert british not in text
     assert "Wed Nov 25, 8:00 am" in text
     assert "Tuesday, December 1, 2026" in text
 
@@ -72,7 +77,7 @@ def test_what_people_wrote_is_never_put_into_other_words():
 
 
 def test_a_day_sheet_is_a_page_a_day_the_first_working_day_first():
-    sheets = pages(papers_of(chest())["day-sheet.pdf"])
+    sheets = pages(ours()["day-sheet.pdf"])
     assert len(sheets) == 5
     assert "Wednesday 25 November 2026" in sheets[0]
     for sheet in sheets:
@@ -82,14 +87,14 @@ def test_a_day_sheet_is_a_page_a_day_the_first_working_day_first():
 
 
 def test_the_days_cautions_are_three_at_most_and_stop_comes_first():
-    sheets = pages(papers_of(chest())["day-sheet.pdf"])
+    sheets = pages(ours()["day-sheet.pdf"])
     monday = next(sheet for sheet in sheets if "Monday 30 November" in sheet)
     assert monday.index("Stop. No flame") < monday.index("To do")
     assert monday.count("Stop.") + monday.count("Mind.") <= 3
 
 
 def test_a_card_a_jar_with_what_to_weigh_and_what_to_beware_of():
-    cards = pages(papers_of(chest())["mixing-card.pdf"])
+    cards = pages(ours()["mixing-card.pdf"])
     assert len(cards) == 2
     for said in ("345 g", "1.7 l", "meths", "200 g/L", "Mon 30 Nov, 08:00", "Highly flammable", "A drop on glass"):
         assert said in cards[0]
@@ -108,7 +113,7 @@ def test_nothing_to_mix_is_said_on_a_card():
 
 
 def test_every_part_has_its_tag_and_parts_alike_have_one_each():
-    text = words(papers_of(chest())["labels.pdf"])
+    text = words(ours()["labels.pdf"])
     assert text.count("turned foot") == 4
     assert "1 of 4" in text
     assert "4 of 4" in text
@@ -146,11 +151,11 @@ def test_a_branch_says_what_it_adds_and_leaves_out():
 
 
 def test_the_plan_as_a_file_is_the_plan_rooms_own_json():
-    assert json.loads(papers_of(chest())["plan.json"]) == json.loads(json.dumps(plan_as_json(chest())))
+    assert json.loads(ours()["plan.json"]) == json.loads(json.dumps(plan_as_json(chest())))
 
 
 def test_the_shopping_is_a_table_with_units():
-    rows = list(csv.DictReader(io.StringIO(papers_of(chest())["shopping.csv"].decode())))
+    rows = list(csv.DictReader(io.StringIO(ours()["shopping.csv"].decode())))
     assert rows[0]["material"] == "shellac"
     assert (rows[0]["need"], rows[0]["need_unit"], rows[0]["buy"], rows[0]["packs"]) == ("345.0", "g", "2 × 250 g", "2")
     assert (rows[0]["price"], rows[0]["price_high"], rows[0]["currency"]) == ("36.0", "44.0", "GBP")
@@ -165,7 +170,7 @@ def test_no_cell_is_taken_for_a_formula():
 
 
 def test_the_piece_is_named_in_every_document():
-    papers = papers_of(chest())
+    papers = ours()
     assert json.loads(papers["plan.json"])["piece"]["id"] == ID
     for name in ("plan.pdf", "labels.pdf", "mixing-card.pdf", "day-sheet.pdf"):
         assert "Victorian mahogany chest of drawers" in words(papers[name])

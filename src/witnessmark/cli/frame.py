@@ -12,9 +12,8 @@ from typing import Any
 
 import click
 
-from witnessmark.documents import Fault, Faulty, Refused
+from witnessmark.documents import Fault, Faulty, Refused, nearest
 from witnessmark.quantities import (
-    UNKNOWN,
     Gallon,
     NotUnderstood,
     Range,
@@ -228,10 +227,12 @@ def text_of(path: str) -> str:
     if path == "-":
         return sys.stdin.read()
     if not file.exists():
-        beside = [entry.name for entry in file.parent.iterdir()] if file.parent.is_dir() else []
-        from witnessmark.documents import nearest
-
-        raise Faulty([Fault(path, "", "no such file", "a file to read", nearest=nearest(file.name, beside))])
+        beside = (
+            [entry for entry in file.parent.iterdir() if entry.suffix == file.suffix] if file.parent.is_dir() else []
+        )
+        # By the stems: every “.toml” is a good deal like every other.
+        near = nearest(file.stem, [entry.stem for entry in beside])
+        raise Faulty([Fault(path, "", "no such file", "a file to read", nearest=near and f"{near}{file.suffix}")])
     if file.is_dir():
         raise Faulty([Fault(path, "", "a folder", "a file to read")])
     try:
@@ -260,15 +261,23 @@ def _usage_fault(error: click.UsageError) -> Fault:
             return Fault(name, "", "nothing", f"{name} is needed here; see --help")
         case click.BadParameter():
             name = error.param.opts[0] if error.param else "?"
+            if isinstance(error.param and error.param.type, click.Choice):
+                return _choice_fault(name, error)
             found = re.search(r"'([^']*)'", error.message)
             return Fault(name, "", found[1] if found else "", error.message.rstrip("."))
-    from witnessmark.documents import nearest
-
     unknown = re.match(r"No such command '([^']*)'", error.message)
     if unknown and error.ctx and isinstance(error.ctx.command, click.Group):
         names = error.ctx.command.list_commands(error.ctx)
         return Fault(unknown[1], "", unknown[1], "a command; see --help", nearest=nearest(unknown[1], names))
     return Fault(error.ctx.command_path if error.ctx else "witnessmark", "", "", error.message.rstrip("."))
+
+
+def _choice_fault(name: str, error: click.BadParameter) -> Fault:
+    """One word out of a closed set, said as every other set is."""
+    found = re.match(r"'([^']*)' is not", error.message)
+    choices = [str(choice) for choice in getattr(error.param and error.param.type, "choices", ())]
+    text = found[1] if found else ""
+    return Fault(name, "", text, f"one of {', '.join(choices)}", nearest=nearest(text, choices))
 
 
 def _complain(faults: Sequence[Fault], wants_json: bool) -> int:
@@ -288,6 +297,9 @@ def run(group: click.Group, arguments: Sequence[str] | None = None) -> int:
         group.main(given, prog_name="witnessmark", standalone_mode=False)
     except Faulty as error:
         return _complain(error.faults, wants_json)
+    except click.exceptions.NoArgsIsHelpError as error:
+        click.echo(error.format_message())
+        return 0
     except click.UsageError as error:
         return _complain([_usage_fault(error)], wants_json)
     except (click.exceptions.Exit, click.Abort, KeyboardInterrupt) as stop:
@@ -317,6 +329,6 @@ def run(group: click.Group, arguments: Sequence[str] | None = None) -> int:
 
 
 __all__ = [
-    "UNKNOWN", "AmountOf", "Answer", "Clock", "Size", "answers", "asked", "gallon_option", "now_option", "run", "show",
+    "AmountOf", "Answer", "Clock", "Size", "answers", "asked", "gallon_option", "now_option", "run", "show",
     "text_of",
 ]  # fmt: skip

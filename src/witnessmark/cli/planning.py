@@ -78,7 +78,7 @@ def _summary(made: PiecePlan, shop: Shop) -> list[str]:
     dated = [step for step in made.steps if step.slots]
     if dated:
         last = max(step.ends for step in dated if step.ends).astimezone(zone)
-        says.append(f"  done about {last:%a} {last.day} {last:%b %Y}")
+        says.append(f"  done about {last:%A} {last.day} {last:%B %Y}")
     says.append(f"  {say(made.cost.to_come)} to come; quote {say(made.cost.quote)}")
     if made.facts.worth:
         says.append(f"  most worth finding out: {made.facts.worth.name}: {made.facts.worth.settles}. "
@@ -86,14 +86,20 @@ def _summary(made: PiecePlan, shop: Shop) -> list[str]:
     if made.mixes:
         says += ["", click.style("Mix ahead", bold=True)]
         for mix in made.mixes:
-            at = f", {mix.mix_at.astimezone(zone):%a %H:%M}" if mix.mix_at else ""
-            says.append(f"  {say(mix.make)} of {mix.name}{at}")
+            if mix.mix_at is None:
+                says.append(f"  {say(mix.make)} of {mix.name}, off the shelf")
+            else:
+                says.append(f"  {_local(mix.mix_at, zone)}  {say(mix.make)} of {mix.name}")
     says += ["", click.style("First", bold=True)]
     for step in [step for step in dated if not step.logged][:6]:
-        start = step.starts.astimezone(zone) if step.starts else None
-        when = f"{start:%a} {start.day:>2} {start:%b %H:%M}" if start else ""
+        when = _local(step.starts, zone) if step.starts else ""
         says.append(f"  {when}  {step.step.trade_name}  ({step.minutes.p50:.0f} min)")
     return says
+
+
+def _local(instant: datetime, zone: ZoneInfo) -> str:
+    here = instant.astimezone(zone)
+    return f"{here:%a} {here.day:>2} {here:%b %H:%M}"
 
 
 COMMANDS = {"plan": plan}

@@ -5,7 +5,7 @@ that applies. What is spent is spent: whether to go on is asked of `next_hour` a
 """
 
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_CEILING, Decimal
 from typing import TYPE_CHECKING, Any
 
 from witnessmark.quantities import Money, Percent, Range, Span, high
@@ -76,6 +76,12 @@ def charge(paid: Money, materials: Money, minutes: Span, hour: Money) -> Money:
     return (paid + materials + hour * minutes.in_hours).rounded()
 
 
+@formula("quote = price, up to the next whole pound or dollar")
+def quoted(price: Money) -> Money:
+    """The sum to name: nobody quotes pence."""
+    return Money(price.rounded().amount.to_integral_value(ROUND_CEILING), price.currency)
+
+
 @formula("stop at = sells for − work × (100 % + VAT), not below nothing")
 def bid_on_margin(sells_for: Money, work_charge: Money, rate: Percent) -> Money:
     """The most to pay when VAT will be due on the margin: then selling price less bid is what must pay for the work."""
@@ -136,7 +142,7 @@ def cost_of(
     minutes = given("minutes done and, four times in five, to come", Span(minutes_done.minutes + minutes_to_come.p80))
     dear = given("materials used and to come, at their most", high(used.value) + high(materials))
     asked = work(charge, paid=paid, materials=dear, minutes=minutes, hour=sold)
-    quote = _price(asked, paid, rate, how)
+    quote = work(quoted, price=_price(asked, paid, rate, how))
 
     workings: list[Working[Any]] = [so_far, outlays, floor, quote]
     stop_at = None if bought else _stop_at(survey, dear, minutes, sold, rate, how)

@@ -5,7 +5,7 @@ What a tool is marked in stands in `marks.csv`. JSON keeps the exact number besi
 
 import math
 from collections.abc import Callable
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from functools import cache
 from typing import Any, TypeVar
@@ -188,6 +188,12 @@ def _joined(low: tuple[str, str], high: tuple[str, str]) -> str:
     return f"{first}{'–' if plain else ' to '}{last}{last_unit}"
 
 
+def _estimated(sum_: Money) -> Money:
+    """One end of a range of money: pence on an estimate of hundreds claim to know what nobody does."""
+    whole = _step("money", float(sum_.amount)) >= 1
+    return Money(sum_.amount.quantize(Decimal(1), ROUND_HALF_UP), sum_.currency) if whole else sum_
+
+
 def say(amount: Any, inches: bool = False, gallon: Gallon = Gallon.US) -> str:
     """An amount in the words of the bench, rounded to what a tool shows.
 
@@ -198,6 +204,8 @@ def say(amount: Any, inches: bool = False, gallon: Gallon = Gallon.US) -> str:
     if isinstance(amount, Unknown):
         return "don't know yet"
     ends = (amount.low, amount.high) if isinstance(amount, Range) else (amount, amount)
+    if isinstance(amount, Range) and isinstance(amount.usual, Money):
+        ends = (_estimated(amount.low), _estimated(amount.high))
     said = _joined(*(_worded(end, inches, gallon) for end in ends))
     if isinstance(ends[0], Cut):  # “2 lb” is two things, by the gallon; 240 g/L is one
         said += f" ({_joined(*((_digits(end.grams_per_litre, 0), ' g/L') for end in ends))})"

@@ -88,7 +88,8 @@ class Piece(Table):
     @model_validator(mode="after")
     def _promised_after_it_came(self) -> Self:
         if self.came_on and self.promised and self.promised < self.came_on:
-            raise amiss(f"a day on or after {self.came_on.isoformat()}, when it came", key="promised")
+            expected = f"a day on or after {self.came_on.isoformat()}, when it came"
+            raise amiss(expected, key="promised", found=self.promised.isoformat())
         return self
 
 
