@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from pieces import PIECES, text_of
 from toml_texts import SCALARS, at, paths_in, tables_of, toml_texts
-from witnessmark.documents import Refused, set_in, toml_text
+from witnessmark.documents import Faulty, Refused, set_in, toml_text
 
 TEXT = """\
 # The chest.
@@ -99,6 +99,17 @@ def test_an_element_goes_with_all_that_is_under_it():
     after = set_in(TEXT, ("joint", 0), None)
     assert tomllib.loads(after)["joint"] == [{"code": "J2"}]
     assert "S1" not in after
+
+
+def test_a_long_list_of_tables_is_cut_short():
+    text = "".join(f"[[row]]\nnumber = {number}\n" for number in range(13))
+    after = set_in(text, ("row",), [{"number": 0}, {"number": 7}])
+    assert after == "[[row]]\nnumber = 0\n[[row]]\nnumber = 7\n"
+
+
+def test_a_text_that_is_not_toml_is_told():
+    with pytest.raises(Faulty, match="the text to change, line 1"):
+        set_in("a = b\n", ("a",), 1)
 
 
 def test_text_of_several_lines_stays_readable():

@@ -197,7 +197,7 @@ def steps(work_to_do: Sequence[tuple[str, str, dict[str, Any]]] = _WORK) -> tupl
 def _way(key: str, name: str, allowed: bool, chosen: bool, undo: str) -> WayCosted:
     offered = WayOffered(
         key, name, "Take the old film off, repair, body up with the rubber, flatten, finish.", allowed,
-        () if allowed else ("thin_veneer",), ("Veneer under 0.6 mm is not scraped.",) if not allowed else ("Daily use.",),
+        () if allowed else ("thin_veneer",), ("Daily use.",) if allowed else ("Veneer under 0.6 mm is not scraped.",),
         (), 3, undo, "fair: wipes clean, no heat or spirit", "stripper and spirit vapour",
     )  # fmt: skip
     if not allowed:
@@ -222,7 +222,6 @@ def mixes() -> tuple[Mix, ...]:
 
 
 def chest(of: Survey | None = None, at: Shop | None = None, **changed: Any) -> PiecePlan:
-    nothing = Money(Decimal(0), Currency.GBP)
     veneer = MissingFact("piece.veneer_thickness", "veneer thickness", "whether it may be scraped",
                          "look at an edge or a keyhole with a lens and a rule", 5)  # fmt: skip
     plan = PiecePlan(
@@ -230,7 +229,8 @@ def chest(of: Survey | None = None, at: Shop | None = None, **changed: Any) -> P
         shop=at or shop(),
         now=NOW,
         facts=Facts(
-            (Fact("piece.show_wood", "show wood", "mahogany"), Fact("finish.kind", "old finish", "shellac under later wax"),
+            (Fact("piece.show_wood", "show wood", "mahogany"),
+             Fact("finish.kind", "old finish", "shellac under later wax"),
              Fact("areas.total", "show surface", "2.63 m²")),
             (veneer, MissingFact("piece.weight", "weight", "how many people lift it", "bathroom scales", 10)),
             veneer,
@@ -248,7 +248,10 @@ def chest(of: Survey | None = None, at: Shop | None = None, **changed: Any) -> P
             Buy("ethanol_denatured", "meths", Volume(1.72), Volume(0.5), "1.5 l", 1, _pounds(9, 11, 14)),
             Buy("wax", "clear paste wax", Mass(120), Mass(250), "nothing: enough on the shelf", 0),
         ),
-        cost=Cost(Money(Decimal(38), Currency.GBP), _pounds(540, 612, 700), _pounds(600, 680, 770), _pounds(700, 780, 880), nothing),
+        cost=Cost(
+            Money(Decimal(38), Currency.GBP), _pounds(540, 612, 700), _pounds(600, 680, 770), _pounds(700, 780, 880),
+            None,
+        ),
         cautions=(FLAMES, DUST, LIFT),
         rules=(),
         workings=(AREA, _takes(1)),

@@ -11,7 +11,7 @@ GOLDEN = Path(__file__).resolve().parents[1] / "golden"
 
 @pytest.fixture
 def golden() -> Callable[[str, str], None]:
-    """`golden("plan_chest.txt", text)`: the text must be the file's. `WITNESSMARK_GOLDEN=write` writes the file anew."""
+    """`golden("plan_chest.txt", text)`: the text must be the file's. `WITNESSMARK_GOLDEN=write` writes it anew."""
 
     def check(name: str, text: str) -> None:
         file = GOLDEN / name

@@ -9,6 +9,7 @@ import io
 import re
 from datetime import UTC, datetime
 from functools import cache
+from itertools import pairwise
 
 import pytest
 import vobject
@@ -92,7 +93,7 @@ def test_every_drawing_that_carries_something_says_it_in_words(name):
 def test_headings_go_down_one_level_at_a_time(name):
     levels = [int(tag["/S"][2:]) for tag in tags(opened(name)) if re.fullmatch(r"/H\d", tag["/S"])]
     assert levels[0] == 1
-    assert all(after <= before + 1 for before, after in zip(levels, levels[1:], strict=False))
+    assert all(after <= before + 1 for before, after in pairwise(levels))
 
 
 def test_tables_have_heads():

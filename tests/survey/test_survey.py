@@ -33,6 +33,7 @@ from witnessmark.survey import (
     survey_in,
     survey_schema,
     survey_text,
+    with_decision,
 )
 from witnessmark.survey.model import Survey
 
@@ -204,10 +205,13 @@ def test_a_survey_with_anything_optional_left_out_still_checks(paths):
         ("piece", "came"), ("piece", "came_on"), ("piece", "promised"), ("piece", "price_paid"), ("piece", "made"),
         ("piece", "region"), ("piece", "size"), ("piece", "weight"), ("piece", "show_wood"), ("piece", "veneered"),
         ("piece", "veneer_thickness"), ("finish", "kind"), ("wishes", "keep"), ("wishes", "sells_for"),
-        ("part", 0, "wood"), ("part", 0, "shape"), ("part", 0, "size"), ("part", 0, "sawn"), ("part", 2, "carving"),
+        ("part", 0, "wood"), ("part", 0, "shape"), ("part", 0, "size"), ("part", 0, "sawn"),
+        ("part", 2, "carving"),
         ("part", 2, "profile"), ("part", 2, "finish"), ("joint", 0, "state"), ("joint", 0, "withdraw"),
-        ("joint", 0, "slack"), ("joint", 0, "fixing", 0, "kind"), ("condition", 0, "severity"), ("condition", 0, "part"),
-        ("condition", 0, "length"), ("test", 0, "on"), ("test", 0, "part"), ("moisture", 0, "mc"), ("photograph", 0, "taken"),
+        ("joint", 0, "slack"), ("joint", 0, "fixing", 0, "kind"), ("condition", 0, "severity"),
+        ("condition", 0, "part"),
+        ("condition", 0, "length"), ("test", 0, "on"), ("test", 0, "part"), ("moisture", 0, "mc"),
+        ("photograph", 0, "taken"),
     ],
 )  # fmt: skip
 def test_dont_know_is_an_answer_everywhere(path):
@@ -313,3 +317,13 @@ def test_the_paragraph_of_a_survey_that_says_nothing():
 def test_a_change_by_hand_is_asked_for_where_it_can_not_be_spliced():
     with pytest.raises(Refused, match="change it by hand"):
         set_in(text_of("chair.toml"), ("part", 0), "not a table")
+
+
+def test_a_decision_is_written_below_the_others_and_read_again():
+    decision = chest().decision[0].model_copy(update={"choose": "leave the ring marks", "part": "TOP"})
+    text = with_decision(text_of("chest.toml"), decision)
+    assert text.startswith(text_of("chest.toml"))
+    assert survey_from(text, "c").decision == (*chest().decision, decision)
+    assert survey_from(
+        with_decision(text_of("chair.toml"), chest().decision[0].model_copy(update={"part": "SEAT"})), "c"
+    )

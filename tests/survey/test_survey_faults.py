@@ -43,14 +43,15 @@ def says(text: str, words: Words | None = None) -> list[str]:
          "bed, mirror, other. Did you mean “chest”?"),
         (HEAD.replace('kind = "chest"\n', ""), "c.toml, line 3, piece.kind: expected this key, which is missing."),
         (HEAD.replace("01a1e4e3", "01A1E4E3"),
-         "c.toml, line 2, id: found “01A1E4E3-d960-7450-88ee-021dbeb0fc2a”; expected an id as `new` makes it (a UUIDv7 in "
-         "small letters). Did you mean “01a1e4e3-d960-7450-88ee-021dbeb0fc2a”?"),
+         "c.toml, line 2, id: found “01A1E4E3-d960-7450-88ee-021dbeb0fc2a”; expected an id as `new` makes it (a UUIDv7 "
+         "in small letters). Did you mean “01a1e4e3-d960-7450-88ee-021dbeb0fc2a”?"),
         (HEAD + 'show_wod = "oak"\n',
          "c.toml, line 5, piece.show_wod: found “show_wod”; expected one of the keys kind, title, code, owner, came, "
          "came_from, came_on, promised, price_paid, made, region, size, weight, show_wood, other_wood, veneered, "
          "veneer_thickness, marks, loose_bits, note. Did you mean “show_wood”?"),
         (HEAD + 'show_wood = "mahagony"\n',
-         "c.toml, line 5, piece.show_wood: found “mahagony”; expected a wood we know, such as mahogany, or “don't know”. "
+         "c.toml, line 5, piece.show_wood: found “mahagony”; expected a wood we know, such as mahogany, or "
+         "“don't know”. "
          "Did you mean “mahogany”?"),
         (HEAD + "came_on = 2026-11-25\npromised = 2026-11-20\n",
          "c.toml, line 6, piece.promised: found “2026-11-20”; expected a day on or after 2026-11-25, when it came."),
@@ -59,8 +60,8 @@ def says(text: str, words: Words | None = None) -> list[str]:
         (HEAD + 'size = "1050 mm"\n',
          "c.toml, line 5, piece.size: found “1050 mm”; expected 2 or 3 lengths, such as “900 x 450 x 20 mm”."),
         (HEAD + 'price_paid = "a lot"\n',
-         "c.toml, line 5, piece.price_paid: found “a lot”; expected a sum, such as “£120”, “85.50 USD” or “£300–400”, with "
-         "its currency."),
+         "c.toml, line 5, piece.price_paid: found “a lot”; expected a sum, such as “£120”, “85.50 USD” or "
+         "“£300–400”, with its currency."),
         (HEAD + '[[part]]\ncode = "top left"\nname = "top"\n',
          "c.toml, line 6, part[1].code: found “top left”; expected a code of at most twelve capitals, digits, dots and "
          "dashes, such as TOP or DR1.F. Did you mean “TOP-LEFT”?"),
@@ -70,8 +71,8 @@ def says(text: str, words: Words | None = None) -> list[str]:
         (HEAD + '[[part]]\ncode = "TOP"\nname = "top"\nless = ["3 x 4 x 5 mm"]\n',
          "c.toml, line 8, part[1].less[1]: found “3 x 4 x 5 mm”; expected 2 lengths, such as “300 x 200 mm”."),
         (HEAD + '[[condition]]\nterm = "splitt"\n',
-         "c.toml, line 6, condition[1].term: found “splitt”; expected a condition term; “witnessmark survey terms” lists "
-         "them. Did you mean “split”?"),
+         "c.toml, line 6, condition[1].term: found “splitt”; expected a condition term; “witnessmark survey terms” "
+         "lists them. Did you mean “split”?"),
         (HEAD + PARTS + '[[joint]]\ncode = "J1"\nparts = ["TOP", "SIDE-L"]\n[[joint.fixing]]\ncode = "S1"\n'
          'ends = "replaced"\n',
          "c.toml, line 14, joint[1].fixing[1].by: expected what replaces it."),

@@ -69,7 +69,7 @@ def test_blocked_movement_says_how_far_the_wood_moves_and_rests_on_its_facts():
         '[[joint]]\ncode = "J1"\nparts = ["TOP", "SIDE"]\nheld = ["screwed"]\nacross_grain = "yes"\nslack = "1 mm"\n'
     )
     (blocked,) = [f for f in findings_in(survey_with(TOP, joint)) if f.key == "blocked_movement"]
-    assert blocked.cites == ("joint.J1.across_grain", "part.TOP.size", "joint.J1.slack")
+    assert blocked.cites == ("joint.J1.across_grain", "joint.J1.held", "part.TOP.size", "joint.J1.slack")
     assert blocked.working is not None
     assert "1 mm" in blocked.says
 
@@ -79,6 +79,11 @@ def test_a_missing_handle_is_metal_to_find_and_not_wood_to_make():
     found = keys(handle, condition("missing", "PULL"))
     assert "missing_metal" in found
     assert "missing" not in found
+
+
+def test_a_missing_part_of_unknown_make_is_looked_at_first():
+    assert "missing_unknown" in keys(condition("missing"))
+    assert "missing" in keys(TOP, condition("missing", "TOP"))
 
 
 def test_thin_veneer_is_said_where_it_was_measured():

@@ -8,6 +8,7 @@ import re
 import tomllib
 from collections.abc import Mapping
 from copy import deepcopy
+from enum import Enum
 from itertools import pairwise
 from typing import Any
 
@@ -16,7 +17,7 @@ import tomlkit
 from .faults import Refused
 from .places import Path, Places
 from .reading import key_text
-from .toml import plain
+from .toml import plain, toml_from
 
 
 def set_in(text: str, path: Path, value: Any) -> str:
@@ -24,15 +25,16 @@ def set_in(text: str, path: Path, value: Any) -> str:
 
     A number in the path counts from 0; one past the last adds an item: `("decision", 2)`. A value is text, a
     number, true or false, a day, an instant, a list or a mapping of these.
-    Raises Refused where the path leads nowhere. The text must be sound TOML.
+    Raises Refused where the path leads nowhere, Faulty where the text is not TOML.
     """
-    text = plain(text)
-    tables = tomllib.loads(text)
+    tables, text = toml_from(text, "the text to change"), plain(text)
     wanted = [_with(tables, path, value)]
-    if value is None and path[-1] == 0:  # without its only [[element]] a list is not there at all
-        wanted.append(_with(tables, path[:-1], None))
+    taken = path
+    while value is None and len(taken) > 1 and not _at(wanted[0], taken[:-1]):
+        taken = taken[:-1]  # a list without its only [[element]], a table without its only dotted key, is gone too
+        wanted.append(_with(tables, taken, None))
     edited = _spliced(text, path, value)
-    if not any(_says(edited, tables) for tables in wanted):
+    if not any(_says(edited, one) for one in wanted):
         raise Refused(f"{key_text(path)} can't be changed in this text without rewriting it: change it by hand.")
     return edited
 
@@ -42,6 +44,12 @@ def _says(text: str, wanted: dict[str, Any]) -> bool:
         return tomllib.loads(text) == wanted
     except tomllib.TOMLDecodeError:
         return False
+
+
+def _at(value: Any, path: Path) -> Any:
+    for step in path:
+        value = value[step]
+    return value
 
 
 def toml_text(tables: Mapping[str, Any]) -> str:
@@ -56,7 +64,7 @@ def _ordered(value: Any) -> Any:
         return dict(sorted(items, key=lambda item: isinstance(item[1], dict) or _is_tables(item[1])))
     if isinstance(value, list | tuple):
         return [_ordered(item) for item in value]
-    return value
+    return value.value if isinstance(value, Enum) else value
 
 
 def _is_tables(value: Any) -> bool:
@@ -136,7 +144,8 @@ def _merged(text: str, path: Path, value: Any, keys: set[str | int]) -> str:
         return _spliced(_Page(text).without(path), path, value)
     for key, item in wanted.items():
         text = _spliced(text, (*path, key), item)
-    for gone in sorted(keys - wanted.keys(), key=str, reverse=True):
+    # From the last down, so that the numbers of those still to go stay what they were.
+    for gone in sorted(keys - wanted.keys(), key=lambda key: key if isinstance(key, int) else -1, reverse=True):
         text = _spliced(text, (*path, gone), None)
     return text
 

@@ -57,8 +57,8 @@ _EXPECTED = {
     "model_type": "a table",
     "model_attributes_type": "a table",
     "missing": "this key, which is missing",
-    "greater_than_equal": "at least {ge}",
-    "less_than_equal": "at most {le}",
+    "greater_than_equal": "at least {ge:g}",
+    "less_than_equal": "at most {le:g}",
     "string_too_long": "at most {max_length} characters",
     "string_too_short": "some words here",
     "too_short": "at least {min_length} of them",
@@ -159,10 +159,16 @@ def _checked(
         else:
             document = form.model.model_validate(tables, context=said)
     except ValidationError as error:
-        faults += [fault_of(detail, where, form.model, line_of) for detail in error.errors(include_url=False)]
+        details = [detail for detail in error.errors(include_url=False) if not _only_follows(detail)]
+        faults += [fault_of(detail, where, form.model, line_of) for detail in details]
     if faults or document is None:
         raise Faulty(sorted(faults, key=lambda fault: fault.line or 0))
     return document
+
+
+def _only_follows(error: ErrorDetails) -> bool:
+    """Whether a list is called too short only because an item in it is wrong, which is told by itself."""
+    return error["type"] == "too_short" and len(error["input"]) >= error["ctx"]["min_length"]
 
 
 def fault_of(error: ErrorDetails, where: str, model: type[BaseModel], line_of: Callable[[Path], int | None]) -> Fault:

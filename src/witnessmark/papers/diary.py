@@ -6,6 +6,7 @@ from icalendar import Calendar, Event
 
 from witnessmark.plan import PiecePlan
 
+from .glyphs import printable
 from .heads import JAR_WORK, jar_names, name_of, title_of
 from .voice import Voice
 
@@ -47,7 +48,7 @@ def _event(plan: PiecePlan, name: str, summary: str, start: datetime, end: datet
     event.add("dtstart", start.astimezone(UTC))
     if end is not None:
         event.add("dtend", end.astimezone(UTC))  # without one, an event is a moment
-    event.add("summary", summary)
+    event.add("summary", printable(summary))
     if says:
-        event.add("description", says)
+        event.add("description", "\n".join(printable(line) for line in says.splitlines()))
     return event

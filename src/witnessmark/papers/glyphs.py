@@ -90,7 +90,10 @@ def printable(text: str) -> str:
     """The text with every character our fonts can't draw replaced: by a box, or by nothing where it draws nothing."""
     if text.isascii() and text.isprintable():
         return text
-    return _not_drawable().sub(_replaced, unicodedata.normalize("NFC", text))
+    before, text = "", unicodedata.normalize("NFC", text)
+    while text != before:  # a mark left out may let the next one join its letter, into one that can't be drawn
+        before, text = text, unicodedata.normalize("NFC", _not_drawable().sub(_replaced, text))
+    return text
 
 
 def all_printable(data: Any) -> Any:

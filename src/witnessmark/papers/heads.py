@@ -8,6 +8,7 @@ from witnessmark.plan import PiecePlan, PlannedStep
 from witnessmark.safety import DEFERS
 from witnessmark.treatment import Need, Step
 
+from .glyphs import printable
 from .voice import Voice, capital, shortened
 
 PREVAILS = DEFERS
@@ -17,7 +18,9 @@ JAR_WORK = {"mix": "mix", "soak": "mix", "stir": "stir"}  # rules of steps at a 
 def title_of(plan: PiecePlan) -> str:
     """The piece as people call it; its kind where nobody has named it."""
     piece = plan.survey.piece
-    return piece.title.strip() or ("Piece" if piece.kind.value == "other" else capital(piece.kind.value))
+    return " ".join(printable(piece.title).split()) or (
+        "Piece" if piece.kind.value == "other" else capital(piece.kind.value)
+    )
 
 
 def code_of(plan: PiecePlan) -> str:
@@ -57,7 +60,8 @@ def is_done(planned: PlannedStep) -> bool:
 
 def name_of(step: Step, voice: Voice) -> str:
     """The step's trade name in the shop's words; as written where somebody added it by hand."""
-    return capital(step.trade_name if step.rule == "by_hand" else voice.ours(step.trade_name))
+    name = " ".join(printable(step.trade_name).split()) or "a step added by hand"
+    return capital(name if step.rule == "by_hand" else voice.ours(name))
 
 
 def head(plan: PiecePlan, voice: Voice, paper: str) -> dict[str, Any]:

@@ -127,8 +127,9 @@ def _glance(plan: PiecePlan, voice: Voice) -> list[dict[str, str]]:
         fronts.append(_front("Last day at the bench", voice.day(max(ends)), "", "the first it can be, as planned now"))
     usual, wide = voice.bracketed(plan.cost.to_come)
     fronts.append(_front("Cost to come", usual, wide, _standing_words([w.standing for w in plan.cost.workings])))
-    oneway = sum(planned.step.undo is Undo.NO for planned in plan.steps)
-    fronts.append(_front("Can't be undone", str(oneway), f"of {len(plan.steps)} steps", "double underlined below"))
+    if plan.steps:
+        oneway = sum(planned.step.undo is Undo.NO for planned in plan.steps)
+        fronts.append(_front("Can't be undone", str(oneway), f"of {len(plan.steps)} steps", "double underlined below"))
     return fronts
 
 

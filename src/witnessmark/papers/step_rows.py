@@ -7,7 +7,7 @@ from witnessmark.safety import Level
 from witnessmark.sources import Standing
 from witnessmark.treatment import Basis, Cure, Undo, Wait
 
-from .heads import is_done, jar_for_need, name_of
+from .heads import JAR_WORK, is_done, jar_for_need, name_of
 from .voice import Voice, capital, sentence, shortened
 
 _CURES = {
@@ -46,7 +46,7 @@ def step_row(plan: PiecePlan, planned: PlannedStep, voice: Voice, number: int) -
         "who": ", ".join(dict.fromkeys(slot.who for slot in slots if slot.who)),
         "p50": voice.minutes(planned.minutes.p50),
         "p80": f"({voice.minutes(planned.minutes.p80)})",
-        "wait": _wait(step.wait, voice),
+        "wait": _wait(step.wait, "until it is ready" if step.rule in JAR_WORK else _CURES[step.wait.cure], voice),
         "undo": capital(step.undo.value if step.undo is not Undo.PARTLY else "partly undone"),
         "undo_level": step.undo.name.lower(),
     }
@@ -59,6 +59,8 @@ def _slots(planned: PlannedStep, voice: Voice) -> str:
     if not slots:
         return ""
     first, last = slots[0], slots[-1]
+    if first.start == last.end:  # logged as done, with no time of its own
+        return ""
     if voice.local(first.start).date() == voice.local(last.end).date():
         return voice.stretch(first.start, last.end)
     return f"{voice.clock(first.start)}, to {voice.day(last.end)}"
@@ -74,7 +76,7 @@ def _size(planned: PlannedStep, voice: Voice) -> str:
         said.append(f"{step.sessions} sessions")
         if step.between.usual.minutes:
             said.append(f"{voice.amount(step.between.usual)} between")
-    if getattr(planned.minutes, "set_up", 0):
+    if planned.minutes.set_up:
         each = " each" if step.sessions > 1 else ""
         said.append(f"{voice.minutes(planned.minutes.set_up)} setting up{each}")
     if step.area is not None and step.area.standing in {Standing.FROM_MEMORY, Standing.NOT_FOUND}:
@@ -95,7 +97,7 @@ def _amounts(plan: PiecePlan, planned: PlannedStep, voice: Voice) -> list[dict[s
     ]
 
 
-def _wait(wait: Wait, voice: Voice) -> str:
+def _wait(wait: Wait, until: str, voice: Voice) -> str:
     if not wait.usual.minutes and not wait.least.minutes:
         return ""
     limits = []
@@ -106,7 +108,7 @@ def _wait(wait: Wait, voice: Voice) -> str:
     if wait.least_temperature is not None:
         limits.append(f"shop at {voice.amount(wait.least_temperature)} or more")
     bracket = f" ({'; '.join(limits)})" if limits else ""
-    return f"then {voice.amount(wait.usual)} {_CURES[wait.cure]}{bracket}"
+    return f"then {voice.amount(wait.usual)} {until}{bracket}"
 
 
 def _logged(planned: PlannedStep, voice: Voice) -> str:

@@ -52,11 +52,11 @@ def facts_of(
             known.append(Fact(key, name, said))
     known += [
         Fact(
-            f"condition.{number}",
+            key,
             c.term,
             f"{c.severity} on {c.part or 'the piece'}".replace(_UNKNOWN, "seen"),
         )
-        for number, c in enumerate(survey.condition, 1)
+        for key, c in survey.condition_facts()
     ]
     for row in table("plan", "facts.csv"):
         if said := _said(survey, row.key):

@@ -24,31 +24,33 @@ class Timed:
     notes: tuple[str, ...]
 
 
-def jar_steps(jars: Sequence[Jar]) -> tuple[Step, ...]:
-    """Mixing and stirring as steps: somebody's minutes, like any other."""
-    steps: list[Step] = []
+def jar_steps(jars: Sequence[Jar], steps: Sequence[Step]) -> tuple[Step, ...]:
+    """Mixing and stirring as steps: somebody's minutes, like any other. They rest on what their uses rest on."""
+    made: list[Step] = []
     for jar in jars:
         if jar.shelf is not None or jar.resin is None:
             continue
         glue = jar.solvent is None
+        users = {step_id for step_id, _ in jar.uses}
+        rests_on = dict.fromkeys(c for step in steps if step.id in users for why in step.why for c in why.cites)
         name = f"soak {say(usual(jar.resin.value))} of dry glue" if glue else f"mix {say(jar.make)} of {jar.name}"
-        steps.append(
+        made.append(
             Step(
                 f"mix.{jar.id.removeprefix('jar.')}", "soak" if glue else "mix", name, "mix", Basis.PIECE,
                 wait=wait_named("soaked") if glue else _dissolving(),
-                why=(Reason("It must be fit before its first use.", ()),),
+                why=(Reason("It must be fit before its first use.", tuple(rests_on)),),
                 tools=("scale", "jug", "labelled jar"),
             )
         )  # fmt: skip
         stirs = 0 if glue else int(rule("treatment", "stirs").value)
-        steps += [
+        made += [
             Step(
                 f"stir.{jar.id.removeprefix('jar.')}.{number}", "stir", f"stir the {jar.material}", "stir", Basis.PIECE,
-                why=(Reason("Flakes cake at the bottom unless they are stirred.", ()),),
+                why=(Reason("Flakes cake at the bottom unless they are stirred.", tuple(rests_on)),),
             )
             for number in range(1, stirs + 1)
         ]  # fmt: skip
-    return tuple(steps)
+    return tuple(made)
 
 
 def _dissolving() -> Wait:

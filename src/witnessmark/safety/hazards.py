@@ -79,9 +79,9 @@ def _seen(cells: Row, survey: "Survey") -> Iterator[tuple[str, str]]:
             yield f"part.{part.code}.finish", part.code
         if part.shape in shapes:
             yield f"part.{part.code}.shape", part.code
-    for number, condition in enumerate(survey.condition, 1):
+    for fact, condition in survey.condition_facts():
         if condition.term.lower() in terms:
-            yield f"condition.{number}", condition.part or ""
+            yield fact, condition.part or ""
     if cells["words"]:
         for place, code, text in _texts(survey):
             if any(_says(text, phrase) for phrase in cells.keys_in("words")):
@@ -110,8 +110,8 @@ def _texts(survey: "Survey") -> Iterator[tuple[str, str, str]]:
     for part in survey.part:
         yield f"part.{part.code}.name", part.code, part.name
         yield f"part.{part.code}.note", part.code, part.note
-    for number, condition in enumerate(survey.condition, 1):
-        yield f"condition.{number}", condition.part or "", condition.note
+    for fact, condition in survey.condition_facts():
+        yield fact, condition.part or "", condition.note
 
 
 def _says(text: str, phrase: str) -> bool:

@@ -25,7 +25,7 @@ from .model import (
     Wishes,
 )
 from .outline import Outline, outline_of
-from .reading import survey_from, survey_in, survey_schema, survey_text
+from .reading import survey_from, survey_in, survey_schema, survey_text, with_decision
 from .starters import KINDS, starter
 from .words import (
     About,
@@ -58,4 +58,5 @@ __all__ = [
     "Seen", "Severity", "Shape", "Sheen", "Survey", "Test", "Trial", "Use", "Way", "Wishes", "Words", "YesNo",
     "area_faults", "areas_answer", "areas_of", "condition_named", "condition_terms", "key_of", "outline_of", "starter",
     "survey_from", "survey_in", "survey_schema", "survey_text",
+    "with_decision",
 ]  # fmt: skip

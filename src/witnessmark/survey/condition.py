@@ -26,9 +26,7 @@ def _spoken(text: str) -> str:
 @cache
 def _terms() -> dict[str, ConditionTerm]:
     def term_of(row: Row) -> ConditionTerm:
-        return ConditionTerm(
-            row.key, row["term"], row["category"], row["definition"], row["severity"], row["urgency"]
-        )
+        return ConditionTerm(row.key, row["term"], row["category"], row["definition"], row["severity"], row["urgency"])
 
     rows = table("survey", "condition_terms.csv")
     found = {_spoken(row["term"]): term_of(row) for row in rows}

@@ -30,7 +30,7 @@ from witnessmark.documents import (
 from witnessmark.quantities import Area, Length, Mass, Money, Percent, Span, Temperature
 
 from . import words
-from .condition import known_term
+from .condition import condition_named, known_term
 from .woods import known_wood
 
 SCHEMA = 1
@@ -306,6 +306,16 @@ class Survey(Table):
     moisture: tuple[Moisture, ...] = Field(default=(), strict=False)
     photograph: tuple[Photograph, ...] = Field(default=(), strict=False)
     decision: tuple[Decision, ...] = Field(default=(), strict=False)
+
+    def condition_facts(self) -> tuple[tuple[str, Condition], ...]:
+        """Each thing amiss with its fact key: `condition.split.TOP`, the same tomorrow whatever comes or goes."""
+        named: list[tuple[str, Condition]] = []
+        times: dict[str, int] = {}
+        for condition in self.condition:
+            key = f"condition.{condition_named(condition.term).term.replace(' ', '_')}.{condition.part or 'piece'}"
+            times[key] = times.get(key, 0) + 1
+            named.append((key if times[key] == 1 else f"{key}.{times[key]}", condition))
+        return tuple(named)
 
     def parts_by_code(self) -> dict[str, Part]:
         return {part.code: part for part in self.part}

@@ -12,9 +12,7 @@ def known_wood(text: str) -> str:
     try:
         wood_named(text)
     except UnknownName as error:
-        raise amiss(
-            "a wood we know, such as mahogany, or “don't know”", next(iter(error.nearest), None)
-        ) from None
+        raise amiss("a wood we know, such as mahogany, or “don't know”", next(iter(error.nearest), None)) from None
     except AmbiguousName as error:
         raise amiss(f"which wood is meant: {', '.join(error.choices)}", error.choices[0]) from None
     return text

@@ -15,7 +15,7 @@ from witnessmark.survey import Held, Joint, JointState, Part, Shape, Survey
 from .bonds import Bonds, bonds_of
 from .glue import Glue
 from .harm import harm_in_words, harm_working
-from .least_harm import fewest, least_harm
+from .least_harm import Least, fewest, least_harm
 from .locks import cant_part, is_locked, never
 from .springing import Spring, may_be_sprung, spring_of
 from .taken import Freed, Takedown
@@ -79,21 +79,18 @@ def _harm(bonds: Bonds) -> dict[int, float]:
     return {number: hold.harm for number, hold in enumerate(bonds.holds)}
 
 
-def _least_to_part(bonds: Bonds, seed: int, away: int) -> frozenset[int] | None:
+def _least_to_part(bonds: Bonds, seed: int, away: int) -> Least | None:
     """The least harm that parts the seed from all of `away`: every hold to open, those of no harm only if need be."""
     openable, harm = _openable(bonds), _harm(bonds)
     harmless = frozenset(number for number in openable if not harm[number])
     # What joins the two directly must be opened whatever else is.
     must = frozenset(number for number in openable if bonds.meetings(number, seed, away))
-
-    def comes_free(opened: frozenset[int]) -> bool:
-        return bonds.parts_with(seed, opened, away)
-
-    choices = sorted(openable - harmless - must)
-    more = least_harm(comes_free, choices, harm, harmless | must)
+    freeing = bonds.freeing([(seed, away)])
+    more = least_harm(freeing, sorted(openable - harmless - must), harm, harmless | must)
     if more is None:
         return None
-    return must | more | fewest(comes_free, harmless - must, must | more)
+    opened = must | more.opened
+    return Least(opened | fewest(freeing, harmless - must, opened), more.proved)
 
 
 @dataclass(frozen=True)
@@ -143,13 +140,8 @@ def _come_apart(bonds: Bonds, undoing: Undoing) -> dict[str, str]:
         alive = left
     base = harmless | loose
     hard = [goal for _, goal in alive if not bonds.parts_with(goal.seed, base, goal.away)]
-    more: frozenset[int] | None = frozenset()
-    if hard:
-        more = least_harm(
-            lambda opened: all(bonds.parts_with(goal.seed, opened, goal.away) for goal in hard),
-            sorted(gentle - base), harm, base,
-        )  # fmt: skip
-    opened = base | (more or frozenset())
+    more = least_harm(bonds.freeing([(goal.seed, goal.away) for goal in hard]), sorted(gentle - base), harm, base)
+    opened = base | (more.opened if more else frozenset())
     undoing.bare_fittings()
     for kind in ("lifts out", "hardware", "loose"):
         for each, goal in alive:
@@ -167,7 +159,7 @@ def _why_kept(bonds: Bonds, goal: _Goal) -> str:
     wanted = _least_to_part(bonds, goal.seed, goal.away)
     if wanted is None:
         return "loose, but a joint marked “don't open” holds it"
-    sound = [bonds.holds[number] for number in sorted(wanted - {goal.hold}) if bonds.holds[number].harm]
+    sound = [bonds.holds[number] for number in sorted(wanted.opened - {goal.hold}) if bonds.holds[number].harm]
     codes = ", ".join(each.name for each in sound)
     return f"loose, but opening it takes {codes}: {harm_in_words(sum(each.harm for each in sound))}"
 
@@ -175,9 +167,10 @@ def _why_kept(bonds: Bonds, goal: _Goal) -> str:
 def _come_free(bonds: Bonds, undoing: Undoing, part: Part) -> Freed:
     seed = bonds.members[part.code]
     away = bonds.joined(seed, bonds.everything) & ~seed
-    opened = _least_to_part(bonds, seed, away) if away else frozenset()
-    if opened is None:
+    least = _least_to_part(bonds, seed, away)
+    if least is None:
         raise cant_part(bonds, seed, away, part.code)
+    opened = least.opened
     undoing.part(seed, away, opened, by_itself=True)
     holds = [bonds.holds[number] for number in sorted(opened)]
     joints = [hold.joint for hold in holds if hold.joint]
@@ -185,7 +178,7 @@ def _come_free(bonds: Bonds, undoing: Undoing, part: Part) -> Freed:
     before = [taken for taken in undoing.order if part.code not in (taken.take, *taken.along)]
     off = tuple(code for taken in before for code in (taken.take, *taken.along))
     harm = harm_working({hold.name: hold.figures for hold in holds})
-    return Freed(part.code, tuple(joint.code for joint in joints), off, fixings, harm)
+    return Freed(part.code, tuple(joint.code for joint in joints), off, fixings, harm, least.proved)
 
 
 # --- what stays ---
@@ -206,8 +199,8 @@ def _springs(bonds: Bonds, glue: Glue | None) -> Iterator[Spring]:
     for kind, goal in _goals(bonds):
         hold = bonds.holds[goal.hold] if goal.hold is not None else None
         if kind == "loose" and hold and hold.joint and may_be_sprung(hold.joint):
-            wanted = _least_to_part(bonds, goal.seed, goal.away) or frozenset()
-            opening = [bonds.holds[number] for number in sorted(wanted)]
+            least = _least_to_part(bonds, goal.seed, goal.away)
+            opening = [bonds.holds[number] for number in sorted(least.opened)] if least else []
             codes = tuple(each.name for each in opening if each.joint)
             yield spring_of(hold.joint, glue, codes, sum(each.harm for each in opening))
 

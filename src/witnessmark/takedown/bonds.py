@@ -6,13 +6,14 @@ by following them. Assembly planning calls it a blocking graph (Wilson and Latom
 Taking a part away never makes the rest harder to part, so the order in which groups leave does not matter.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
 from witnessmark.sources import Figure
 from witnessmark.survey import Held, Joint, Part, Survey, Way
 
 from .harm import figures_of, figures_unsaid
+from .least_harm import Freeing
 
 # Opposite ways stand side by side: the opposite of number n is n ^ 1.
 WAYS = (Way.UP, Way.DOWN, Way.LEFT, Way.RIGHT, Way.FORWARD, Way.BACK)
@@ -74,6 +75,7 @@ class Bonds:
     _touches: list[int] = field(default_factory=list)
     _whiles: tuple[_While, ...] = ()
     _captures: tuple[tuple[int, int], ...] = ()
+    _pairs: tuple[tuple[int, ...], ...] = ()
 
     # --- groups ---
 
@@ -131,6 +133,25 @@ class Bonds:
     def parts_with(self, seed: int, opened: frozenset[int], away: int) -> bool:
         """Whether the seed can be rid of `away` with these holds opened."""
         return not self.leave(seed, opened, away, self.everything)[0] & away
+
+    def freeing(self, goals: Sequence[tuple[int, int]]) -> Freeing[tuple[int, ...]]:
+        """All these seeds, each to be rid of its `away`. The state is what still hangs on each; 0 where it is rid."""
+
+        def hangs(opened: frozenset[int], state: tuple[int, ...]) -> tuple[int, ...] | None:
+            left = []
+            for (seed, away), inside in zip(goals, state, strict=True):
+                group = self.leave(seed, opened, away, inside)[0] if inside else 0
+                left.append(group if group & away else 0)
+            return tuple(left) if any(left) else None
+
+        def within(state: tuple[int, ...]) -> frozenset[int]:
+            return frozenset(
+                number
+                for number, pairs in enumerate(self._pairs)
+                if any(pair & group == pair for group in state for pair in pairs)
+            )
+
+        return Freeing(hangs, within, tuple(self.everything for _ in goals))
 
     @property
     def everything(self) -> int:
@@ -241,6 +262,7 @@ def bonds_of(survey: Survey) -> Bonds:
     members = {part.code: _set(number[code] for code in family.bodies(part.code)) for part in survey.part}
     made = Bonds(parts, tuple(holds), members, _whiles=tuple(whiles), _captures=tuple(captures))
     made._goes_along = tuple(_going_along(made, way) for way in range(len(WAYS)))
+    made._pairs = tuple(tuple(1 << u | 1 << v for u, v in hold.pairs) for hold in holds)
     made._touches = [0] * len(parts)
     for hold in holds:
         _tie(made._touches, hold.pairs)

@@ -1,4 +1,4 @@
-"""The joints to open, so that something comes free at the least harm. Exact, not a rule of thumb.
+"""The joints to open, so that something comes free at the least harm. Exact for real pieces, not a rule of thumb.
 
 A least cut through the bonds would not do: it frees a part in one pull, while taking apart takes several, each
 with its own way, and a joint once opened is opened for all of them. But opening more never frees less. So every
@@ -8,57 +8,112 @@ joints that meets all those blocks. Blocks are found one by one, as the cheapest
 """
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Generic, TypeVar
 
 Opened = frozenset[int]
 _Cost = tuple[float, int]  # harm, then how many
+S = TypeVar("S")
+
+TRIES = 6000  # a bound on the work, not a figure of the trade: beyond it the answer says that it may not be the least
 
 
-def least_harm(
-    comes_free: Callable[[Opened], bool], choices: Sequence[int], harm: Mapping[int, float], base: Opened
-) -> Opened | None:
+@dataclass(frozen=True)
+class Freeing(Generic[S]):
+    """What is to come free. What still hangs on it, once some joints are opened, is a state: less with more opened.
+
+    `hangs` works on from an earlier state; None: it is free. `within` are the joints that a state still holds.
+    """
+
+    hangs: Callable[[Opened, S], S | None]
+    within: Callable[[S], Opened]
+    whole: S
+
+    def comes_free(self, opened: Opened) -> bool:
+        return self.hangs(opened, self.whole) is None
+
+
+@dataclass(frozen=True)
+class Least:
+    """The joints to open beside those opened anyhow; `proved` where nothing less can do."""
+
+    opened: Opened
+    proved: bool = True
+
+
+def least_harm(freeing: Freeing[S], choices: Sequence[int], harm: Mapping[int, float], base: Opened) -> Least | None:
     """The choices to open beside `base` so that it comes free: least harm, then fewest. None where all don't do.
 
-    `comes_free` must stay true when more is opened; `harm` is above 0 for every choice.
+    `harm` is above 0 for every choice.
     """
-    if not comes_free(base.union(choices)):
+    if not freeing.comes_free(base.union(choices)):
         return None
+    # What costs little is opened first when looking for a block, so that blocks are made of what costs much.
+    dear_last = sorted(choices, key=lambda one: (harm[one], one))
     blocks: list[Opened] = []
+    tries = [0]
     while True:
         met = _cheapest(blocks, harm)
-        opened = base | met
-        if comes_free(opened):
-            return met
+        state = freeing.hangs(base | met, freeing.whole)
+        if state is None:
+            return Least(met)
         # Blocks apart from one another say more than blocks that overlap: open each whole, and look for the next.
-        while not comes_free(opened):
-            block = _block(comes_free, opened, [one for one in choices if one not in opened])
+        opened = base | met
+        while state is not None:
+            block, stuck = _block(freeing, opened, state, dear_last, tries)
             blocks.append(block)
             opened |= block
+            state = freeing.hangs(opened, stuck)
+        if tries[0] > TRIES:
+            return Least(_without_spare(freeing, base, frozenset(choices), harm), proved=False)
 
 
-def fewest(comes_free: Callable[[Opened], bool], wanted: Opened, base: Opened) -> Opened:
-    """Of what may be opened at no harm, only what has to be: no smaller part of it would do."""
-    if comes_free(base):
+def fewest(freeing: Freeing[S], wanted: Opened, base: Opened) -> Opened:
+    """Of what may be opened at no harm, only what has to be: nothing of it could stay shut."""
+    if freeing.comes_free(base):
         return frozenset()
-    return _block(lambda opened: not comes_free(base | (wanted - opened)), frozenset(), sorted(wanted))
+    return _without_spare(freeing, base, wanted, dict.fromkeys(wanted, 0.0))
 
 
-def _block(comes_free: Callable[[Opened], bool], opened: Opened, shut: Sequence[int]) -> Opened:
-    """A least set of shut joints that blocks: with all the others opened it does not come free, with one more it does.
-
-    Halves are tried before single joints, since most of a piece has nothing to do with it.
-    """
-    block: list[int] = []
-    to_do = [list(shut)]
+def _without_spare(freeing: Freeing[S], base: Opened, wanted: Opened, harm: Mapping[int, float]) -> Opened:
+    """The wanted less all that may stay shut after all, the dearest and the last first; halves before single ones."""
+    kept = wanted
+    to_do = [sorted(wanted, key=lambda one: (-harm[one], -one))]
     while to_do:
         some = to_do.pop()
-        if not comes_free(opened.union(some)):
+        if some and freeing.comes_free(base | kept.difference(some)):
+            kept = kept.difference(some)
+        elif len(some) > 1:
+            middle = len(some) // 2
+            to_do += [some[middle:], some[:middle]]
+    return kept
+
+
+def _block(freeing: Freeing[S], opened: Opened, state: S, choices: Sequence[int], tries: list[int]) -> tuple[Opened, S]:
+    """A least set of shut joints that blocks: with all others opened it does not come free, with one more it does.
+
+    Gives what hangs on it then, too. Only joints within what still hangs matter; halves are tried before single
+    joints.
+    """
+    block: set[int] = set()
+    within = freeing.within(state)
+    to_do = [[one for one in choices if one not in opened]]
+    while to_do:
+        some = [one for one in to_do.pop() if one in within]
+        if not some:
+            continue
+        tries[0] += 1
+        less = freeing.hangs(opened.union(some), state)
+        if less is not None:
             opened = opened.union(some)
+            if less != state:
+                state, within = less, freeing.within(less)
         elif len(some) == 1:
-            block += some
+            block.update(some)
         else:
             middle = len(some) // 2
             to_do += [some[middle:], some[:middle]]
-    return frozenset(block)
+    return within & block, state
 
 
 def _cheapest(blocks: list[Opened], harm: Mapping[int, float]) -> Opened:
@@ -75,13 +130,13 @@ def _cheapest(blocks: list[Opened], harm: Mapping[int, float]) -> Opened:
         for block in left:
             if not block & met:
                 met |= block
-                total += min((harm[one] for one in block), default=0.0)
+                total += min(harm[one] for one in block)
         return total
 
     def meet(chosen: Opened, left: list[Opened]) -> None:
         nonlocal best
         so_far = cost(chosen)
-        if best and (so_far[0] + at_least(left) > best[0][0] or (so_far >= best[0])):
+        if best and (so_far >= best[0] or so_far[0] + at_least(left) > best[0][0]):
             return
         if not left:
             best = so_far, chosen

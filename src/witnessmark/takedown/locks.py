@@ -34,8 +34,8 @@ def cant_part(bonds: Bonds, seed: int, away: int, what: str) -> CantPart:
     kept = never(bonds)
     every = frozenset(range(len(bonds.holds)))
     harm = {number: max(bonds.holds[number].harm, 1.0) for number in kept}
-    wanted = least_harm(lambda opened: bonds.parts_with(seed, opened, away), sorted(kept), harm, every - kept)
-    codes = _listed(bonds.holds[number].name for number in sorted(wanted or kept))
+    least = least_harm(bonds.freeing([(seed, away)]), sorted(kept), harm, every - kept)
+    codes = _listed(bonds.holds[number].name for number in sorted(least.opened if least else kept))
     return CantPart(
         f"{what} can't come free: it would take {codes}, marked “don't open”. "
         "If it must be, change the state of that joint in the survey, and say why in its note."

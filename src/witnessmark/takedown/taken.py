@@ -29,13 +29,17 @@ class Taken:
 
 @dataclass(frozen=True)
 class Freed:
-    """The least harm that frees a part: every joint it takes, and what must be off first."""
+    """The least harm that frees a part: every joint it takes, and what must be off first.
+
+    `proved` is False where the piece was too tangled to rule out a gentler way.
+    """
 
     part: str
     joints: tuple[str, ...]
     first_off: tuple[str, ...]
     fixings: tuple[str, ...]
     harm: Working[float]
+    proved: bool = True
 
 
 @dataclass(frozen=True)

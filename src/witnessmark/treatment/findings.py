@@ -34,6 +34,8 @@ from witnessmark.wood import driest_and_dampest, movement_of, species
 _SOLUBLE = frozenset({"shellac", "french polish", "spirit varnish", "nitrocellulose lacquer"})
 _PAINTED = frozenset({"oil paint", "milk paint"})
 _BARE = frozenset({"none"})
+# What keeps a film from being called sound; paint and gilding are not films of that kind.
+_NOT_SOUND = frozenset(["finish_worn", "finish_broken", "finish_ruined", "faded", "flaking", "bare", "film_unknown", "painted", "gilded"])
 _WEIGHED = frozenset({"old_lead_paint"})  # hazards that also weigh on which way is taken
 
 
@@ -62,15 +64,7 @@ def findings_in(survey: Survey, hazards: Sequence[Hazard] = ()) -> tuple[Finding
     keys = {finding.key for finding in found}
     if not keys & {"ruinous"}:
         found.append(Finding("not_ruinous", "it stands", ()))
-    if not keys & {
-        "finish_worn",
-        "finish_broken",
-        "finish_ruined",
-        "faded",
-        "flaking",
-        "bare",
-        "film_unknown",
-    }:
+    if not keys & _NOT_SOUND:
         found.append(Finding("film_sound", "nothing amiss was noted with the film", ("finish.kind",)))
     return tuple(found)
 
@@ -142,7 +136,7 @@ def _wishes(survey: Survey) -> Iterator[Finding]:
 
 
 def _conditions(survey: Survey) -> Iterator[Finding]:
-    for number, condition in enumerate(survey.condition, 1):
+    for fact, condition in survey.condition_facts():
         term = condition_named(condition.term).term
         try:
             entry = row("treatment", "findings.csv", term, key="term")
@@ -152,14 +146,16 @@ def _conditions(survey: Survey) -> Iterator[Finding]:
         key = entry["when_major"] if major else entry["finding"]
         if key == "flaking" and not condition.part and survey.finish.kind in _SOLUBLE:
             key = "finish_ruined" if major else "finish_broken"
-        if key == "missing" and _shape_of(survey, condition.part) is Shape.HARDWARE:
-            key = "missing_metal"
+        cites: tuple[str, ...] = (fact,)
+        if key == "missing":
+            key = _missing(_shape_of(survey, condition.part))
+            cites = (fact, f"part.{condition.part}.shape") if key != "missing_unknown" else (fact,)
         where = f" on {condition.part}" if condition.part else ""
         words = f"{condition.severity} {term}" if condition.severity is not Severity.UNKNOWN else term
         yield Finding(
             key,
             f"{words}{where}",
-            (f"condition.{number}",),
+            cites,
             (condition.part,) if condition.part else (),
             condition.count,
         )
@@ -204,17 +200,30 @@ def _blocked(survey: Survey, joint: Joint, parts: dict[str, Part]) -> Finding | 
     slack = joint.slack.value if joint.slack and joint.slack.known else rule("treatment", "usual_slack").value
     if isinstance(slack, Unknown) or low(moves.value) <= high(slack):
         return None
-    cites = (f"joint.{joint.code}.across_grain", f"part.{part.code}.size", f"joint.{joint.code}.slack")
+    cites = (
+        f"joint.{joint.code}.across_grain", f"joint.{joint.code}.held", f"part.{part.code}.size",
+        f"joint.{joint.code}.slack",
+    )  # fmt: skip
     return Finding(
         "blocked_movement",
         f"{part.name} moves {say(moves.value)} with the seasons; joint {joint.code} lets it move {say(slack)}",
-        cites if joint.slack else cites[:2],
+        cites if joint.slack else cites[:3],
         (part.code,),
         working=moves,
     )
 
 
 _FITTED = {Shape.GLASS: "glass", Shape.LEATHER: "leather", Shape.HARDWARE: "lock"}
+
+
+_OF_WOOD = frozenset({Shape.BOARD, Shape.PANEL, Shape.FRAME, Shape.TURNED, Shape.MOULDING, Shape.CARVED})
+
+
+def _missing(shape: Shape | None) -> str:
+    """A missing part of wood is made, one of metal found or cast; of one nobody knows the make, look first."""
+    if shape in _OF_WOOD:
+        return "missing"
+    return "missing_unknown" if shape in {None, Shape.UNKNOWN} else "missing_metal"
 
 
 def _shape_of(survey: Survey, code: str | None) -> Shape | None:
@@ -224,12 +233,15 @@ def _shape_of(survey: Survey, code: str | None) -> Shape | None:
 
 def _hardware(survey: Survey) -> Iterator[Finding]:
     """Metal, locks, glass, leather: what is sound is left alone; a mirror is always said, for what is behind it."""
-    amiss = {condition.part: number for number, condition in enumerate(survey.condition, 1) if condition.part}
+    amiss = {condition.part: fact for fact, condition in survey.condition_facts() if condition.part}
     for part in survey.part:
-        here, cites = (part.code,), (f"part.{part.code}.shape",)
+        here: tuple[str, ...] = (part.code,)
+        cites: tuple[str, ...] = (f"part.{part.code}.shape",)
+        if part.count > 1:
+            cites = (*cites, f"part.{part.code}.count")
         if part.shape is Shape.MIRROR:
             yield Finding("mirror", part.name, cites, here, part.count)
         elif part.shape is Shape.HARDWARE and not re.search(r"\blocks?\b", part.name.lower()):
             yield Finding("hardware_on", part.name, cites, here, part.count)
         elif part.code in amiss and part.shape in _FITTED:
-            yield Finding(_FITTED[part.shape], part.name, (*cites, f"condition.{amiss[part.code]}"), here, part.count)
+            yield Finding(_FITTED[part.shape], part.name, (*cites, amiss[part.code]), here, part.count)

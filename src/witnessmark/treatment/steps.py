@@ -141,16 +141,21 @@ def _step(
         needs = [need] if need else []
     reasons = [Reason(cells["why"], tuple(dict.fromkeys(cite for f in called for cite in f.cites)))]
     reasons += [Reason(finding.says[0].upper() + finding.says[1:] + ".", finding.cites) for finding in places]
+    if over is not None:
+        reasons.append(Reason(f"It goes over {say(over.value)} of show surface.", ("area",)))
     if cells["ways"] not in {"all", "treat"}:
         reasons.append(Reason(f"It belongs to “{way.name}”.", _way_cites(survey, way)))
+    met = _hazards_met(cells, _parts(survey, on, places), hazards)
     task = Task(
         cells.key,
         tuple(need.material for need in needs),
         next((usual(need.amount.value) for need in needs if cells["spend"] != "glue"), None),
         None,
         dust="dust" in flags, heat="heat" in flags, lifting=cells.key in {"open_joints", "glue_up", "break_down"},
-        found=_hazards_of(cells, _parts(survey, on, places), hazards),
+        found=tuple(dict.fromkeys(hazard.key for hazard in met)),
     )  # fmt: skip
+    cautions = cautions_for(task, region=words)
+    cautioned = {cite for caution in cautions for cite in caution.cites}
     return Step(
         id=ids[cells.key],
         rule=cells.key,
@@ -168,8 +173,8 @@ def _step(
         after=tuple(ids[rule] for rule in _before(cells.key, ids)),
         tools=cells.keys_in("tools"),
         undo=Undo(cells["undo"]),
-        why=tuple(reasons),
-        cautions=cautions_for(task, region=words),
+        why=(*reasons, *(Reason(h.says[0].upper() + h.says[1:] + ".", h.cites) for h in met if cautioned & {h.key})),
+        cautions=cautions,
         task=task,
         film="film" in flags,
         dust="dust" in flags,
@@ -177,15 +182,11 @@ def _step(
     )
 
 
-def _hazards_of(cells: Row, parts: Sequence[str], hazards: Sequence[Hazard]) -> tuple[str, ...]:
+def _hazards_met(cells: Row, parts: Sequence[str], hazards: Sequence[Hazard]) -> tuple[Hazard, ...]:
     """The hazards a step meets: those of the parts it touches, and those of the whole piece where it works on it."""
-    hands_off = cells["labour"] in {"photograph", "final_photographs", "write_up", "dry_fit"}
-    met = (
-        hazard.key
-        for hazard in hazards
-        if not hands_off and (set(hazard.parts) & set(parts) or not hazard.parts or (cells["on"] == "piece"))
-    )
-    return tuple(dict.fromkeys(met))
+    if cells["labour"] in {"photograph", "final_photographs", "write_up", "dry_fit"}:
+        return ()
+    return tuple(h for h in hazards if set(h.parts) & set(parts) or not h.parts or cells["on"] == "piece")
 
 
 def _way_cites(survey: Survey, way: WayOffered) -> tuple[str, ...]:
