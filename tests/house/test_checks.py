@@ -44,8 +44,6 @@ def test_the_contracts_bite(tmp_path, file, line, found):
     (house / file).write_text(line + "\n")
     (tmp_path / "pyproject.toml").write_bytes((ROOT / "pyproject.toml").read_bytes())
     planted_first = f"import sys; sys.path.insert(0, {str(house.parent)!r}); {LINT_IMPORTS}"
-    done = subprocess.run(
-        [sys.executable, "-I", "-c", planted_first], cwd=tmp_path, capture_output=True, text=True
-    )
+    done = subprocess.run([sys.executable, "-I", "-c", planted_first], cwd=tmp_path, capture_output=True, text=True)
     assert done.returncode != 0
     assert found in done.stdout

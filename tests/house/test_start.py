@@ -315,9 +315,7 @@ def test_what_pip_says_becomes_a_sentence_with_its_cure_and_is_kept_whole(shop, 
 def test_the_real_pip_is_understood(shop, tmp_path, switches, wanted, cure):
     with zipfile.ZipFile(tmp_path / "trial-1-py3-none-any.whl", "w") as wheel:
         wheel.writestr("trial-1.dist-info/METADATA", "Metadata-Version: 2.1\nName: trial\nVersion: 1\n")
-        wheel.writestr(
-            "trial-1.dist-info/WHEEL", "Wheel-Version: 1.0\nRoot-Is-Purelib: true\nTag: py3-none-any\n"
-        )
+        wheel.writestr("trial-1.dist-info/WHEEL", "Wheel-Version: 1.0\nRoot-Is-Purelib: true\nTag: py3-none-any\n")
         wheel.writestr("trial-1.dist-info/RECORD", "")
     (tmp_path / "lock.txt").write_text(f"{wanted} --hash=sha256:{64 * '0'}")
     command = [sys.executable, "-I", "-m", "pip", "--isolated", "install", "--target=never", *switches]

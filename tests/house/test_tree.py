@@ -48,9 +48,7 @@ def test_no_file_names_a_machine_path_or_a_registry():
     assert faults == []
 
 
-@pytest.mark.parametrize(
-    "line", ["open('/" + "tmp/x')", "see /" + "work/main", "https://" + HOSTS[0] + "/simple"]
-)
+@pytest.mark.parametrize("line", ["open('/" + "tmp/x')", "see /" + "work/main", "https://" + HOSTS[0] + "/simple"])
 def test_a_machine_path_is_found(line):
     assert A_MACHINES_OWN.search(line)
 
@@ -115,9 +113,7 @@ def test_the_wheel_carries_every_file_of_the_package(tmp_path):
         (tmp_path / "src" / "witnessmark" / "wood" / f"trial.{kind}").write_text("trial")
     (built,) = WheelBuilder(str(tmp_path)).build(directory=str(tmp_path / "dist"), versions=["standard"])
     carried = set(zipfile.ZipFile(built).namelist())
-    ours = {
-        str(file.relative_to(tmp_path / "src")) for file in (tmp_path / "src").rglob("*") if file.is_file()
-    }
+    ours = {str(file.relative_to(tmp_path / "src")) for file in (tmp_path / "src").rglob("*") if file.is_file()}
     assert ours - carried == set()
     assert "witnessmark/py.typed" in carried
     assert any(name.endswith("licenses/LICENSE") for name in carried)

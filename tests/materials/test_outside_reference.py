@@ -173,9 +173,9 @@ def test_strippers_and_abrasives_are_those_of_the_one_reference_table():
     theirs = rows_of(REFERENCE / "finish" / "abrasives_stripping.csv")
     strippers = rows_of(PACKAGE / "finish" / "strippers.csv")
     figures = ["coverage_min_m2_per_l", "coverage_max_m2_per_l", "dwell_min_min", "dwell_max_min", "standing"]
-    assert told_apart(
-        [r for r in strippers if r["what"] == "working"], ["material_key"], figures
-    ) == told_apart([r for r in theirs if r["section"] == "stripper"], ["material_key"], figures)
+    assert told_apart([r for r in strippers if r["what"] == "working"], ["material_key"], figures) == told_apart(
+        [r for r in theirs if r["section"] == "stripper"], ["material_key"], figures
+    )
     # Amounts and the rest after stripping stand in the reference as sentences.
     said = " ".join(r["item"] for r in theirs if r["section"] in {"stripper_amount", "after_strip"})
     for row in strippers:
@@ -186,9 +186,7 @@ def test_strippers_and_abrasives_are_those_of_the_one_reference_table():
     abrasives = rows_of(PACKAGE / "finish" / "abrasives.csv")
     known = [r for r in theirs if r["section"] in {"grit", "abrasive"}]
     names = ["material_key", "fepa_p", "cami"]
-    ours = told_apart(
-        [r for r in abrasives if "wool" not in r["key"]], names, ["micron_um", "iso6344_um", "standing"]
-    )
+    ours = told_apart([r for r in abrasives if "wool" not in r["key"]], names, ["micron_um", "iso6344_um", "standing"])
     assert ours == told_apart(known, names, ["micron_published", "micron_iso6344_from_memory", "standing"])
 
 

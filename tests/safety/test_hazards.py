@@ -106,7 +106,7 @@ def test_a_word_somebody_wrote_counts_unless_it_is_denied(note, is_there):
 def test_a_condition_of_a_part_is_found_there():
     more = '[[part]]\ncode = "B"\nname = "back"\n[[condition]]\nterm = "mould"\npart = "B"\n'
     assert found(more=more)["mould"].parts == ("B",)
-    assert found(more=more)["mould"].cites == ("condition.mould.piece",)
+    assert found(more=more)["mould"].cites == ("condition.mould.B",)
 
 
 @pytest.mark.parametrize(

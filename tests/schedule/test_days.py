@@ -104,7 +104,7 @@ def test_a_wait_runs_at_night_only_in_a_warm_shop():
     assert cold["coat"][0].start == at(24, "11:30")
     assert cold.notes == ("The shop falls to 9 °C at night: what needs 16 °C waits by day only.",)
     assert len(unsaid.notes) == 1
-    assert "night temperature is not known" in unsaid.notes[0]
+    assert "night temperature is known" in unsaid.notes[0]
     assert warm.notes == ()
 
 

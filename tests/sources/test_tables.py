@@ -115,9 +115,7 @@ def test_keys_of_woods_and_materials_join(name):
             assert set(parts(cell)) <= known, where
 
 
-@pytest.mark.parametrize(
-    "name", ["wood/species.csv", "wood/change_coefficients.csv", "wood/colour_drift.csv"]
-)
+@pytest.mark.parametrize("name", ["wood/species.csv", "wood/change_coefficients.csv", "wood/colour_drift.csv"])
 def test_figures_of_a_wood_are_a_species_own(name):
     for where, column, cell, _ in each_cell(name):
         if column == "wood_key":

@@ -188,7 +188,7 @@ class _Forward:
         """What the shop's warmth does to the waits that need some, by night and by day."""
         night, day = self.warmth.night, self.warmth.day
         if night is None and self.leasts:
-            yield "The shop's night temperature is not known, so waits are reckoned through the night; a cold one takes longer."
+            yield "No night temperature is known: waits are reckoned through the night; a cold one takes longer."
         too_cold = sorted(least for least in self.leasts if night is not None and night < least)
         if night is not None and too_cold:
             needed = say(too_cold[0] if len(too_cold) == 1 else between(too_cold[0], too_cold[-1]))

@@ -312,7 +312,7 @@ class Survey(Table):
         named: list[tuple[str, Condition]] = []
         times: dict[str, int] = {}
         for condition in self.condition:
-            key = f"condition.{condition_named(condition.term).term.replace(' ', '_')}.{condition.part or 'piece'}"
+            key = f"condition.{condition_named(condition.term).key}.{condition.part or 'piece'}"
             times[key] = times.get(key, 0) + 1
             named.append((key if times[key] == 1 else f"{key}.{times[key]}", condition))
         return tuple(named)

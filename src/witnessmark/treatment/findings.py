@@ -35,7 +35,9 @@ _SOLUBLE = frozenset({"shellac", "french polish", "spirit varnish", "nitrocellul
 _PAINTED = frozenset({"oil paint", "milk paint"})
 _BARE = frozenset({"none"})
 # What keeps a film from being called sound; paint and gilding are not films of that kind.
-_NOT_SOUND = frozenset(["finish_worn", "finish_broken", "finish_ruined", "faded", "flaking", "bare", "film_unknown", "painted", "gilded"])
+_NOT_SOUND = frozenset(
+    ("finish_worn", "finish_broken", "finish_ruined", "faded", "flaking", "bare", "film_unknown", "painted", "gilded")
+)
 _WEIGHED = frozenset({"old_lead_paint"})  # hazards that also weigh on which way is taken
 
 
