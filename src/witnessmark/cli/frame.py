@@ -26,6 +26,7 @@ from witnessmark.quantities import (
 )
 from witnessmark.sources import Working, table_of
 
+NOTES_ON_SCREEN = 5
 ON_SCREEN = 3  # more cautions than this are not read; the rest are in the JSON and on the papers
 
 
@@ -118,8 +119,10 @@ def show(answer: Answer, working: bool = False) -> None:
         click.echo(click.style(f"{level}: ", bold=True) + order)
     for line in answer.says:
         click.echo(line)
-    for warning in warnings:
+    for warning in warnings[:NOTES_ON_SCREEN]:
         click.echo(f"Note: {warning.rstrip('.')}.")
+    if len(warnings) > NOTES_ON_SCREEN:
+        click.echo(f"And {len(warnings) - NOTES_ON_SCREEN} more notes: they are on the papers, and in --json.")
     if working:
         click.echo("\nThe working")
         for item in answer.all_workings():
