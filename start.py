@@ -196,9 +196,7 @@ def make_importable() -> None:
 def run(command: list[str | Path]) -> None:
     """Run one step of the set-up, its words kept in the log. Raises CannotSetUp with the cure."""
     words = [str(word) for word in command]
-    done = subprocess.run(
-        words, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, errors="replace"
-    )
+    done = subprocess.run(words, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, errors="replace")
     where = ""
     if VENV.is_dir():
         with LOG.open("a") as log:

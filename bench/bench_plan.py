@@ -48,7 +48,7 @@ def with_workings(survey: Survey) -> None:
 def without_workings(survey: Survey) -> None:
     with (
         mock.patch.object(Working, "id", property(lambda self: str(id(self)))),
-        mock.patch("witnessmark.plan.outside.table_of", lambda workings: {}),
+        mock.patch("witnessmark.plan.outside.table_of", return_value={}),
     ):
         json.dumps(plan_as_json(plan_piece(survey, plain_shop(), DayBook(), NOW)))
 
