@@ -90,6 +90,24 @@ COPIES = {
         "key<test_key",
         "test_order dwell_s harm_level_0_5 agent_keys<agent_key",
     ),
+    "finish/teas.csv": (
+        "finish/teas.csv",
+        "material_key",
+        "teas_fd_pct teas_fp_pct teas_fh_pct teas_standing hansen_delta_d_mpa05 hansen_delta_p_mpa05 "
+        "hansen_delta_h_mpa05 molar_volume_cm3_per_mol hansen_standing boiling_point_min_c boiling_point_max_c "
+        "flash_point_min_c flash_point_max_c flash_point_standing evaporation_rate_nbuac_1 evaporation_standing",
+    ),
+    "finish/teas_regions.csv": (
+        "finish/teas_regions.csv",
+        "material_key state",
+        "solvent_keys centroid_fd_pct centroid_fp_pct centroid_fh_pct fd_min_pct fd_max_pct fp_min_pct fp_max_pct "
+        "fh_min_pct fh_max_pct",
+    ),
+    "finish/hansen_spheres.csv": (
+        "finish/hansen_spheres.csv",
+        "material_key",
+        "delta_d_mpa05 delta_p_mpa05 delta_h_mpa05 radius_mpa05",
+    ),
     "safety/solvents.csv": (
         "safety/solvents.csv",
         "material_key",

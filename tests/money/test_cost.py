@@ -21,7 +21,7 @@ from witnessmark.money import (
     next_hour,
     price_for,
 )
-from witnessmark.quantities import Currency, Money, Span, high, low, usual
+from witnessmark.quantities import Currency, Money, Range, Span, high, low, usual
 from witnessmark.schedule import Minutes
 from witnessmark.shop import shop_from
 from witnessmark.sources import Standing, given, recomputed, table_of
@@ -271,3 +271,30 @@ def test_what_no_sum_can_give_is_refused_with_what_to_do():
 def test_a_price_for_a_margin_has_that_margin(pence, margin):
     pays = Money(Decimal(pence), Currency.GBP)
     assert margin_of(pays, price_for(pays, margin)) == pytest.approx(margin, abs=0.01)
+
+
+# --- what would change the quote ---
+
+
+def test_a_quote_stands_between_what_is_likely_and_what_is_at_most():
+    whole = cost()
+    assert whole.quote_range.low <= whole.quote_range.usual <= whole.quote_range.high
+    assert whole.quote_range.usual == usual(whole.quote)
+
+
+def test_what_would_change_it_most_comes_first():
+    # £40 of materials for certain; ten hours that may be seventeen: the hours move it most.
+    found = cost(where=shop(more='hour_charged = "£40"'))
+    assert [swing.what for swing in found.would_change] == ["hours"]
+    (hours,) = found.would_change
+    # By hand: £40 + £40 × 10 h, and × 1000 ÷ 60 h.
+    assert (hours.low, hours.high) == (pounds(440), pounds(707))
+    wide = Range(pounds(10), pounds(40), pounds(900))
+    unsure = cost_of(Span(0), TEN_HOURS, wide, None, shop(more='hour_charged = "£40"'), survey())
+    assert [swing.what for swing in unsure.would_change] == ["materials", "hours"]
+
+
+def test_hours_that_are_sure_change_nothing():
+    sure = cost(to_come=Minutes(600, 600, 600), where=shop(more='hour_charged = "£40"'))
+    assert sure.would_change == ()
+    assert sure.quote_range.low == sure.quote_range.high

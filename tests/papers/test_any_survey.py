@@ -7,10 +7,12 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from papers.chest import chest, steps, survey
-from papers.reading import words
-from witnessmark.papers import PAPERS, papers_of
+from papers.reading import pages, words
+from witnessmark.daybook import DayBook
+from witnessmark.papers import PAPERS, WHICH, chosen_papers, papers_of
 from witnessmark.papers.glyphs import printable
 from witnessmark.plan import Fact, Facts, PiecePlan
+from witnessmark.survey import Condition, Fixing, Joint
 from witnessmark.treatment import Reason
 
 SHORT = st.text(max_size=200)  # survey texts are at most 200 letters
@@ -50,6 +52,19 @@ def test_any_words_can_be_printed(text):
 def test_markup_in_a_survey_is_only_words(text):
     text_on_paper = words(papers_of(written(text))["plan.pdf"])
     assert " ".join(printable(text).split()) in text_on_paper
+
+
+@pytest.mark.parametrize("text", ['#panic("x") $ * _ @ref <l> = h', "W" * 200, "a " * 100, "\u0301 漢 ∅"])
+def test_whatever_people_write_single_papers_are_set_too(text):
+    base = written(text)
+    fixing = Fixing(code="S1", hole=text, size=text)
+    joint = Joint(code="J1", parts=("TOP", "CS"), made=text, fixing=(fixing,), note=text)
+    amiss = Condition(term="split", part="TOP", note=text)
+    wishes = base.survey.wishes.model_copy(update={"note": text})
+    of = base.survey.model_copy(update={"joint": (joint,), "condition": (amiss,), "wishes": wishes})
+    made = chosen_papers([replace(base, survey=of)], DayBook(), [key for key in WHICH if key != "quotation"])
+    assert len(made) == len(WHICH)
+    assert len(pages(made["hang-tag.pdf"])) == 1
 
 
 @pytest.mark.parametrize("text", ["W" * 200, "a " * 100, "Ångström " * 22, "-" * 200, "\u0301" * 100, " " * 50])

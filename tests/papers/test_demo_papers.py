@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 import pieces
-from papers.reading import pages, words
+from papers.reading import words
 from witnessmark.papers import PAPERS, papers_of
 from witnessmark.plan import plan_piece
 
@@ -27,10 +27,6 @@ def test_each_has_all_its_papers(name):
     assert "The work in order" in text
     for part in pieces.piece(name).part:
         assert part.code in text
-
-
-def test_the_plan_of_the_chest(golden):
-    golden("plan_demo_chest.txt", "\n\f\n".join(pages(papers("chest")["plan.pdf"])) + "\n")
 
 
 def test_the_page_on_papers_names_each_of_them():

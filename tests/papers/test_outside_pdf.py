@@ -17,14 +17,18 @@ from pypdf import PdfReader
 from pypdf.generic import DictionaryObject, IndirectObject
 
 from papers.chest import ID, NOW, chest, shop
+from papers.work_done import single
 from witnessmark.papers import papers_of
 
-PDFS = ("plan.pdf", "labels.pdf", "mixing-card.pdf", "day-sheet.pdf")
+OF_THE_PLAN = ("plan.pdf", "labels.pdf", "mixing-card.pdf", "day-sheet.pdf")
+OF_THE_SHOP = ("week.pdf", "end-of-day.pdf")
+PDFS = (*OF_THE_PLAN, *OF_THE_SHOP, "receipt.pdf", "condition-report.pdf", "treatment-record.pdf", "screw-cards.pdf",
+        "care-card.pdf", "listing.pdf", "hang-tag.pdf", "solvent-sheet.pdf")  # fmt: skip
 
 
 @cache
 def papers() -> dict[str, bytes]:
-    return papers_of(chest())
+    return {**single(), **papers_of(chest())}
 
 
 def opened(name: str) -> PdfReader:
@@ -63,7 +67,7 @@ def test_it_is_tagged_titled_and_in_a_language(name):
     assert root["/MarkInfo"]["/Marked"].value is True
     assert root["/Lang"] == "en-GB"
     assert root["/ViewerPreferences"]["/DisplayDocTitle"].value is True
-    assert "Victorian mahogany chest of drawers" in reader.metadata.title
+    assert ("41" if name in OF_THE_SHOP else "Victorian mahogany chest of drawers") in reader.metadata.title
     assert not reader.is_encrypted
 
 
@@ -85,7 +89,8 @@ def test_every_font_is_inside_and_is_one_of_ours(name):
 def test_every_drawing_that_carries_something_says_it_in_words(name):
     figures = [tag for tag in tags(opened(name)) if tag["/S"] == "/Figure"]
     assert all(str(figure.get("/Alt", "")).strip() for figure in figures)
-    wanted = {"mixing-card.pdf": "Jar 1, drawn to its size", "labels.pdf": "QR code: "}.get(name, "")
+    wanted = {"mixing-card.pdf": "Jar 1, drawn to its size", "labels.pdf": "QR code: ",
+              "screw-cards.pdf": "Card for J1: S1 at left, back"}.get(name, "")  # fmt: skip
     assert any(wanted in str(figure["/Alt"]) for figure in figures) or not wanted
 
 
@@ -94,6 +99,23 @@ def test_headings_go_down_one_level_at_a_time(name):
     levels = [int(tag["/S"][2:]) for tag in tags(opened(name)) if re.fullmatch(r"/H\d", tag["/S"])]
     assert levels[0] == 1
     assert all(after <= before + 1 for before, after in pairwise(levels))
+
+
+@pytest.mark.parametrize("name", PDFS)
+def test_no_word_runs_off_the_paper(name):
+    for page in opened(name).pages:
+        width, height = float(page.mediabox.width), float(page.mediabox.height)
+        outside = []
+
+        def look(text, matrix, text_matrix, _font, _size, width=width, height=height, outside=outside):
+            if text.strip():
+                x = matrix[0] * text_matrix[4] + matrix[2] * text_matrix[5] + matrix[4]
+                y = matrix[1] * text_matrix[4] + matrix[3] * text_matrix[5] + matrix[5]
+                if not (0 <= x <= width and 0 <= y <= height):
+                    outside.append((text, x, y))
+
+        page.extract_text(visitor_text=look)
+        assert outside == []
 
 
 def test_tables_have_heads():

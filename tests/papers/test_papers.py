@@ -87,6 +87,19 @@ def test_what_people_wrote_is_never_put_into_other_words():
     assert "Grey-coloured carcase" in words(papers_of(plan)["plan.pdf"])
 
 
+def test_a_plan_says_the_safe_day_what_the_air_must_be_and_what_is_out():
+    plan = chest(likely_day=NOW.replace(day=27), safe_day=NOW.replace(day=30), air="“Seal”: shop at 16 °C or more",
+                 away=("KN, with the turner since 24 November",))  # fmt: skip
+    papers = papers_of(plan)
+    said = words(papers["plan.pdf"])
+    assert "Safe day to say Mon 30 Nov four times in five; likely Fri 27 Nov" in said
+    assert "“Seal”: shop at 16 °C or more." in said
+    assert "Out: KN, with the turner since 24 November." in said
+    sheets = pages(papers["day-sheet.pdf"])
+    assert "“Seal”: shop at 16 °C or more." in sheets[0]
+    assert "“Seal”" not in sheets[1]
+
+
 def test_a_day_sheet_is_a_page_a_day_the_first_working_day_first():
     sheets = pages(ours()["day-sheet.pdf"])
     assert len(sheets) == 5
@@ -114,9 +127,12 @@ def test_a_card_a_jar_with_what_to_weigh_and_what_to_beware_of():
     assert "A drop on glass" not in cards[1]
 
 
-def test_glue_without_a_measure_of_water_says_what_to_fill_up_to():
+def test_glue_is_weighed_dry_and_its_water_beside_it():
+    # Its water is what is ready less what is dry: mass is kept.
     glue = replace(mixes()[1], solvent=None)
-    assert "180 g in all, with water" in words(papers_of(chest(mixes=(glue,)))["mixing-card.pdf"])
+    said = words(papers_of(chest(mixes=(glue,)))["mixing-card.pdf"])
+    assert "60 g dry glue 120 g water" in said
+    assert "makes 180 g" in said
 
 
 def test_nothing_to_mix_is_said_on_a_card():

@@ -17,7 +17,7 @@ from witnessmark.treatment import Step
 NOT_FACTS_OF_THE_WORK = {"kind", "title", "code", "owner", "note", "id"}
 # Facts that speak of a part's surface reach the steps through the area reckoned from them.
 OF_THE_AREA = {"size", "shape", "show", "less", "count", "turning", "profile", "carving"}
-LOOKS = {"spot_tests", "look_missing"}
+LOOKS = {"spot_tests", "look_missing", "try_joints"}
 
 
 def facts_of(survey: Survey) -> list[str]:

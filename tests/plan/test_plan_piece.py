@@ -123,6 +123,58 @@ def test_entering_the_reading_closes_the_branches_and_drops_the_test():
     assert "spot_tests" not in {step.step.rule for step in plan.steps}
 
 
+SAID = '[[test]]\ntest = "{}"\nstate = "{}"\n'
+
+
+def test_a_spot_test_entered_closes_the_branches_and_the_plan_is_one():
+    asked = (TOP, finish("don't know"), condition("wear", "TOP"), wishes(keep="old surface"))
+    before = small(*asked)
+    after = small(*asked, SAID.format("alcohol", "softens_sticky"))
+    assert len(before.branches) == 5
+    assert after.branches == ()
+    assert "spot_tests" not in {step.step.rule for step in after.steps}
+    assert {step.step.rule for step in after.steps} - {"mix", "soak", "stir"} == {
+        step.rule for step in before.branches[0].steps
+    } - {"mix", "soak", "stir"}  # the branch of shellac is now the plan
+    assert any(fact.key == "finish.kind" and "by its tests" in fact.said for fact in after.facts.known)
+    assert "finish.kind" not in {fact.key for fact in after.facts.missing}
+
+
+def test_a_spot_test_that_tells_half_leaves_half_the_branches():
+    narrowed = small(TOP, finish("don't know"), SAID.format("alcohol", "no_change"))
+    ifs = " ".join(branch.condition for branch in narrowed.branches)
+    assert "spirit softens it" not in ifs  # the one thing this test rules out
+    assert "thinner softens it" in ifs
+    assert "oil varnish" in ifs
+    assert "spot_tests" in {step.step.rule for step in narrowed.steps}
+
+
+def test_how_it_comes_apart_and_together_is_in_the_plan():
+    out = plan_as_json(planned("chest"))["takedown"]
+    shut = set(out["stays_shut"])
+    assert shut
+    for stage in out["glue_stages"]:
+        assert not shut & set(stage["joints"])
+        assert stage["seconds"]["value"] <= stage["open_time"]["value"]
+    assert [entry["part"] for entry in out["refit"]] == [entry["take"] for entry in reversed(out["order"])]
+    opened = {joint for step in planned("chest").steps if step.step.rule == "open_joints" for joint in ["J2", "J3"]}
+    assert opened & shut == set()
+
+
+def test_a_ring_of_joints_is_said_and_does_not_stop_the_plan():
+    ring = "".join(
+        f'[[part]]\ncode = "{code}"\nname = "part {code}"\n' for code in "ABC"
+    ) + "".join(
+        f'[[joint]]\ncode = "J{number}"\nparts = ["{one}", "{other}"]\nheld = ["glued"]\nstate = "loose"\n'
+        f'withdraw = "{way}"\n'
+        for number, (one, other, way) in enumerate([("A", "B", "up"), ("B", "C", "left"), ("C", "A", "forward")], 1)
+    )  # fmt: skip
+    plan = small(ring, finish("shellac"))
+    assert "glue_up" in {step.step.rule for step in plan.steps}
+    if plan.apart.taken is None:
+        assert any("A" in warning and "B" in warning for warning in plan.warnings)
+
+
 def test_ten_facts_missing_still_give_a_plan():
     plan = small(piece='[piece]\nkind = "chair"\n')
     assert plan.steps

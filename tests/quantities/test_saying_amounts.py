@@ -174,6 +174,24 @@ def test_a_us_shop_in_inches_pours_by_the_ounce_and_a_uk_one_by_the_millilitre(v
     assert say(volume, inches=True, gallon=Gallon.IMPERIAL) == say(volume)
 
 
+@pytest.mark.parametrize(
+    ("amount", "words"),
+    [
+        (Temperature(18), "64 °F"),
+        (Temperature(-40), "−40 °F"),  # where the two scales meet
+        (Temperature(0), "32 °F"),
+        (between(Temperature(15), Temperature(16)), "59–61 °F"),
+        (Area.square_feet(2.5), "2.5 sq ft"),
+        (Area.square_feet(31.4), "31 sq ft"),
+        (Area(0.0003), "0.5 sq in"),
+    ],
+)
+def test_a_us_shop_in_inches_reads_fahrenheit_and_square_feet(amount, words):
+    # A foot is 0.3048 m and 32 °F is 0 °C, both exact: NIST Handbook 44, app. C, and SP 811.
+    assert say(amount, inches=True, gallon=Gallon.US) == words
+    assert say(amount, inches=True, gallon=Gallon.IMPERIAL) == say(amount)
+
+
 def test_a_cut_is_said_by_the_gallon_and_its_grams_stay():
     cut = Cut.pounds(2, Gallon.IMPERIAL)
     assert say(cut, gallon=Gallon.IMPERIAL) == "2 lb cut (200 g/L)"

@@ -59,17 +59,22 @@ def test_old_oil_paint_holds_lead_until_its_date_rules_it_out(made, lead):
 
 def test_a_top_glued_across_its_grain_is_blocked_and_a_slotted_one_is_not():
     joint = '[[joint]]\ncode = "J1"\nparts = ["TOP", "SIDE"]\nheld = ["screwed"]\nacross_grain = "yes"\n'
-    assert "blocked_movement" in keys(TOP, joint)
-    assert "blocked_movement" not in keys(TOP, joint + 'slack = "12 mm"\n')
-    assert "blocked_movement" not in keys(TOP, joint.replace('"yes"', '"no"'))
+    split = condition("split", "TOP")
+    assert "blocked_movement" in keys(TOP, joint, split)
+    assert "blocked_movement" not in keys(TOP, joint + 'slack = "12 mm"\n', split)
+    assert "blocked_movement" not in keys(TOP, joint.replace('"yes"', '"no"'), split)
+    assert "blocked_movement" not in keys(TOP, joint)  # it holds, though it is blocked: it is left alone
 
 
 def test_blocked_movement_says_how_far_the_wood_moves_and_rests_on_its_facts():
     joint = (
         '[[joint]]\ncode = "J1"\nparts = ["TOP", "SIDE"]\nheld = ["screwed"]\nacross_grain = "yes"\nslack = "1 mm"\n'
     )
-    (blocked,) = [f for f in findings_in(survey_with(TOP, joint)) if f.key == "blocked_movement"]
-    assert blocked.cites == ("joint.J1.across_grain", "joint.J1.held", "part.TOP.size", "joint.J1.slack")
+    found = findings_in(survey_with(TOP, joint, condition("split", "TOP")))
+    (blocked,) = [f for f in found if f.key == "blocked_movement"]
+    assert blocked.cites == (
+        "joint.J1.across_grain", "joint.J1.held", "part.TOP.size", "joint.J1.slack", "condition.split.TOP",
+    )  # fmt: skip
     assert blocked.working is not None
     assert "1 mm" in blocked.says
 

@@ -2,7 +2,7 @@
 
 from small_surveys import TOP, condition, decision, finish, survey_with, wishes
 from witnessmark.sources import table
-from witnessmark.treatment import chosen_way, findings_in, ways_for
+from witnessmark.treatment import chosen_way, findings_in, skipped_in, ways_for
 
 
 def weighed(*tables: str):
@@ -26,7 +26,7 @@ def test_every_rule_names_ways_there_are():
 def test_a_film_spirit_does_not_melt_can_not_be_revived():
     _, ways, _ = weighed(finish("polyurethane"))
     assert not ways["revive"].allowed
-    assert ways["revive"].forbidden_by == ("film_will_not_melt",)
+    assert ways["revive"].forbidden_by == ("way_rules.csv: film_will_not_melt",)
 
 
 def test_a_customers_piece_is_neither_sold_nor_broken():
@@ -78,6 +78,39 @@ def test_the_last_of_two_choices_counts():
 
 def test_every_rule_is_heard_fired_or_not():
     _, _, heard = weighed(finish("shellac"))
-    assert {said.rule for said in heard} == {row.key for row in table("treatment", "way_rules.csv")}
+    rules = {said.rule for said in heard}
+    assert {f"way_rules.csv: {row.key}" for row in table("treatment", "way_rules.csv")} <= rules
+    assert "compatibility.csv: C010" in rules  # wax over shellac was looked up as well
     assert any(said.fired for said in heard)
     assert any(not said.fired for said in heard)
+
+
+def test_wax_left_on_forbids_what_is_laid_over_it():
+    # compatibility table C001: wax is hostile to every film over it
+    waxed = (finish("shellac", 'waxed_over = "yes"'), decision("skip", step="take the old wax off"))
+    survey = survey_with(*waxed)
+    findings = findings_in(survey)
+    ways = {way.key: way for way in ways_for(findings, skipped_in(survey))[0]}
+    for key in ("revive", "strip_brush", "strip_rubber", "varnish_barrier"):
+        assert {"compatibility.csv: C001", "way_rules.csv: nothing_over_wax"} == set(ways[key].forbidden_by), key
+    assert ways["oil"].forbidden_by == ("way_rules.csv: nothing_over_wax",)  # the table speaks of films only
+    assert ways["clean_wax"].allowed
+    assert {way.key: way for way in ways_for(findings)[0]}["revive"].allowed
+
+
+def test_gilding_is_neither_wiped_nor_stripped():
+    _, ways, _ = weighed(finish("gilding"))
+    assert [key for key, way in ways.items() if way.allowed] == ["leave_record", "keep_gilding", "sell_as_found"]
+    assert taken(finish("gilding")) == "keep_gilding"
+
+
+def test_milk_paint_is_not_stripped():
+    # strippers table: only caustic moves it, and caustic is forbidden on paint
+    _, ways, _ = weighed(finish("milk paint"))
+    assert "way_rules.csv: no_stripper_for_it" in ways["strip_brush"].forbidden_by
+
+
+def test_every_way_says_what_it_adds_and_what_it_stands_up_to():
+    _, ways, _ = weighed(finish("shellac"))
+    assert len(ways) >= 10
+    assert all(way.adds and way.resistance and way.reversible and way.hazard and way.gist for way in ways.values())

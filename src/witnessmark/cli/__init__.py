@@ -9,8 +9,13 @@ import click
 _HOMES = {
     "mix": "bench", "thin": "bench", "cut": "bench", "jar": "bench", "cover": "bench",
     "move": "boards", "weigh": "boards",
+    "time": "times", "dew": "times", "log": "logging_work",
     "survey": "documents", "shop": "documents", "daybook": "documents",
-    "plan": "planning", "sources": "listing",
+    "tell": "telling", "mark": "marking",
+    "takedown": "takedown",
+    "plan": "planning", "papers": "papers", "sources": "listing",
+    "hazards": "dangers", "regulated": "dangers", "air": "vapour", "lift": "loads", "tip": "loads",
+    "blend": "blends", "clearance": "clearance",
 }  # fmt: skip
 
 _SHORT = {
@@ -21,11 +26,25 @@ _SHORT = {
     "cover": "How much of a coating an area takes",
     "move": "How far a board moves with the seasons",
     "weigh": "What a part weighs",
+    "time": "How long the whole takes after a timed trial patch",
+    "dew": "Whether today's air lets a coat go on",
+    "log": "Write into the day book what was done",
     "survey": "Start, check and measure the survey of a piece",
     "shop": "Start and check the shop's own document",
     "daybook": "Start and check the day book",
+    "tell": "What is it: date, wood, old finish, from what can be seen",
+    "mark": "What a patent, design or registration mark dates",
+    "takedown": "Take a piece apart with the least harm, and put it together again",
     "plan": "Plan a piece: steps, mixes, days, cost and papers",
+    "papers": "Print single papers: quotation, receipt, records, cards, sheets",
     "sources": "Every figure with its standing and source",
+    "hazards": "What on a piece can hurt, and whom to ask",
+    "regulated": "What the law says of it where it is sold or sent",
+    "air": "What to do about a solvent's vapour, and the air it takes",
+    "lift": "What one person may lift, and how many hands a piece wants",
+    "tip": "Whether it tips with its drawers open",
+    "blend": "Where a blend of solvents stands, and what it spares",
+    "clearance": "Drawers through the seasons, and whether it is in condition",
 }
 
 

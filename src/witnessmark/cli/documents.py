@@ -8,8 +8,9 @@ from typing import Any
 
 import click
 
-from witnessmark import daybook, finish, shop, survey
+from witnessmark import daybook, shop, survey
 from witnessmark.documents import Fault, Faulty, Refused, nearest, uuid7
+from witnessmark.plan import survey_words
 from witnessmark.quantities import Range, say, usual
 
 from .frame import Answer, answers, now_option, text_of
@@ -41,13 +42,8 @@ def _schema(schema: dict[str, Any]) -> Answer:
     return Answer(schema, [json.dumps(schema, ensure_ascii=False, indent=2)])
 
 
-def _words() -> survey.Words:
-    """Other rooms' words that a survey may use."""
-    return survey.Words(tests={test.key: test.states for test in finish.spot_tests()})
-
-
 def _survey(path: str) -> survey.Survey:
-    return survey.survey_from(text_of(path), path, words=_words())
+    return survey.survey_from(text_of(path), path, words=survey_words())
 
 
 def _needs_a_command(context: click.Context) -> None:

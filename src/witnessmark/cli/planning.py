@@ -12,8 +12,8 @@ import click
 from witnessmark.cli.frame import Answer, answers, now_option, text_of
 from witnessmark.daybook import DayBook, daybook_from
 from witnessmark.documents import Fault, Faulty
-from witnessmark.papers import write_papers
-from witnessmark.plan import PiecePlan, plan_as_json, plan_piece, plan_schema
+from witnessmark.papers import Voice, write_papers
+from witnessmark.plan import PiecePlan, plan_as_json, plan_piece, plan_schema, survey_words
 from witnessmark.quantities import say
 from witnessmark.shop import Shop, plain_shop, plain_shop_says, shop_from
 from witnessmark.survey import survey_from
@@ -37,11 +37,11 @@ def plan(
     the_shop = shop_from(text_of(shop), shop) if shop else plain_shop()
     if not shop:
         warnings.extend(plain_shop_says())
-    the_survey = survey_from(text_of(survey), survey, the_shop.context)
+    the_survey = survey_from(text_of(survey), survey, the_shop.context, survey_words())
     book = daybook_from(text_of(daybook), daybook, the_shop.context) if daybook else DayBook()
     made = plan_piece(the_survey, the_shop, book, now)
     folder = Path(out)
-    written = write_papers(made, folder, _photographs(photographs, survey))
+    written = write_papers(made, folder, photographs_in(photographs, survey))
     says = [*_summary(made, the_shop), "", f"Papers in {folder}{'/' if not out.endswith('/') else ''}: "
             + ", ".join(path.name for path in written)]  # fmt: skip
     return Answer(
@@ -50,7 +50,7 @@ def plan(
     )  # fmt: skip
 
 
-def _photographs(folder: str | None, survey: str) -> Any:
+def photographs_in(folder: str | None, survey: str) -> Any:
     """Photographs by their SHA-256, from the folder given or one called `pictures` beside the survey."""
     place = Path(folder) if folder else Path(survey).parent / "pictures"
     if folder and not place.is_dir():
@@ -69,20 +69,24 @@ def _photographs(folder: str | None, survey: str) -> Any:
 
 def _summary(made: PiecePlan, shop: Shop) -> list[str]:
     """The plan in a dozen lines: what, why, what first, how much, when, for how much."""
-    zone = ZoneInfo(shop.shop.zone)
+    zone, ours = ZoneInfo(shop.shop.zone), Voice.of(shop.shop, made.now).ours
     way = next(way for way in made.ways if way.chosen)
     title = made.survey.piece.title or made.survey.piece.kind.value
-    says = [click.style(title, bold=True), f"  {way.offered.name}: {way.offered.why[0]}"]
+    says = [click.style(title, bold=True), f"  {ours(way.offered.name)}: {' '.join(way.offered.why[:1])}"]
     if made.total:
         says.append(f"  {made.total.p50 / 60:.0f} hours, {made.total.p80 / 60:.0f} four times in five")
     dated = [step for step in made.steps if step.slots]
     if dated:
         last = max(step.ends for step in dated if step.ends).astimezone(zone)
-        says.append(f"  done about {last:%A} {last.day} {last:%B %Y}")
+        safe = made.safe_day.astimezone(zone) if made.safe_day else last
+        says.append(f"  done about {last:%A} {last.day} {last:%B %Y}; safe to say {safe:%A} {safe.day} {safe:%B}")
     says.append(f"  {say(made.cost.to_come)} to come; quote {say(made.cost.quote)}")
     if made.facts.worth:
-        says.append(f"  most worth finding out: {made.facts.worth.name}: {made.facts.worth.settles}. "
-                    f"{made.facts.worth.how}.")  # fmt: skip
+        says.append(f"  most worth finding out: {made.facts.worth.name}: {ours(made.facts.worth.settles)}. "
+                    f"{ours(made.facts.worth.how)}.")  # fmt: skip
+    says += [f"  out: {line}" for line in made.away]
+    if made.air:
+        says.append(f"  {made.air}")
     if made.mixes:
         says += ["", click.style("Mix ahead", bold=True)]
         for mix in made.mixes:
@@ -93,7 +97,7 @@ def _summary(made: PiecePlan, shop: Shop) -> list[str]:
     says += ["", click.style("First", bold=True)]
     for step in [step for step in dated if not step.logged][:6]:
         when = _local(step.starts, zone) if step.starts else ""
-        says.append(f"  {when}  {step.step.trade_name}  ({step.minutes.p50:.0f} min)")
+        says.append(f"  {when}  {ours(step.step.trade_name)}  ({step.minutes.p50:.0f} min)")
     return says
 
 

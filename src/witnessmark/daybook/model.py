@@ -21,11 +21,12 @@ from witnessmark.documents import (
     amiss,
     written,
 )
-from witnessmark.quantities import Mass, Percent, Span, Temperature, Volume
+from witnessmark.quantities import Area, Mass, Percent, Span, Temperature, Volume
 
 SCHEMA = 1
 
 SpanText = Annotated[Written, written(Span, "3 h", one=True)]
+AreaText = Annotated[Written, written(Area, "1.4 m2", one=True)]
 VolumeText = Annotated[Written, written(Volume, "250 ml", one=True, nought=True)]
 MassText = Annotated[Written, written(Mass, "60 g", one=True, nought=True)]
 TemperatureText = Annotated[Written, written(Temperature, "18 °C", one=True)]
@@ -53,11 +54,19 @@ class What(StrEnum):
 
 
 class StepAsLogged(Table):
-    """The step as it then stood in the plan: it stays a fact when the rules would no longer call for it."""
+    """The step as it then stood in the plan: it stays a fact when the rules would no longer call for it.
+
+    `labour`, `basis` and how much of it there was let the shop learn its own pace from what it took.
+    """
 
     id: SaidText
     trade_name: SaidText
     parts: tuple[ShortText, ...] = Field(default=(), strict=False)
+    labour: ShortText = ""
+    basis: ShortText = ""
+    area: AreaText | None = None
+    count: Annotated[int, Field(ge=1, le=10000)] | None = None
+    sessions: Annotated[int, Field(ge=1, le=1000)] = 1
 
 
 class Amount(Table):
@@ -139,9 +148,9 @@ class DayBook:
         counting = [entry for entry in ordered if entry.id not in gone and entry.what is not What.CORRECTS]
         return cls(tuple(counting), tuple(entry for entry in ordered if entry.id in gone))
 
-    def on_piece(self, piece: str) -> tuple[Entry, ...]:
-        """The entries of one piece, by the name they give it."""
-        return tuple(entry for entry in self.entries if entry.piece == piece)
+    def on_piece(self, *names: str) -> tuple[Entry, ...]:
+        """The entries of one piece, by the names they may give it: its id, or its code."""
+        return tuple(entry for entry in self.entries if entry.piece and entry.piece in names)
 
 
 def _corrected_by(entry: Entry, known: dict[str, Entry]) -> set[str]:

@@ -19,9 +19,9 @@ from .keys import (
     wood_keys,
     wood_named,
 )
-from .names import AmbiguousName, UnknownName
+from .names import AmbiguousName, Names, UnknownName
 
 __all__ = [
-    "AmbiguousName", "Material", "UnknownName", "Wood", "default_for", "family_of", "fits", "material",
+    "AmbiguousName", "Material", "Names", "UnknownName", "Wood", "default_for", "family_of", "fits", "material",
     "material_keys", "material_named", "members_of", "wood", "wood_keys", "wood_named",
 ]  # fmt: skip

@@ -8,11 +8,12 @@ from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 from typing import TYPE_CHECKING, Any
 
-from witnessmark.quantities import Money, Percent, Range, Span, high
+from witnessmark.quantities import Money, Percent, Range, Span, high, low
 from witnessmark.schedule import Minutes
 from witnessmark.sources import Input, Working, formula, given, work
 
 from .hour import NoHours, bench_hour, nothing
+from .quote import Swing, quote_range, swings_of
 from .vat import Taxed, net_of_all, net_of_margin, taxed, vat_rate
 
 if TYPE_CHECKING:
@@ -27,7 +28,8 @@ class Cost:
     """Each a Money, or a Range of it; `stop_at` is None where the piece is not to be bid for or its price not said.
 
     `taxed`: on what VAT is reckoned. `cash_to_come`: what of `to_come` is not labour. `workings`: those of the five
-    sums, in their order.
+    sums, in their order. `quote_range`: the quote between what is likely and what is at most; `would_change`:
+    each thing that would change it, the most first.
     """
 
     so_far: Sum
@@ -38,6 +40,8 @@ class Cost:
     workings: tuple[Working[Any], ...] = ()
     taxed: Taxed = Taxed.NOT
     cash_to_come: Sum | None = None
+    quote_range: Range[Money] | None = None
+    would_change: tuple[Swing, ...] = ()
 
 
 @formula("so far = paid + materials used + hours done × what an hour costs")
@@ -148,10 +152,24 @@ def cost_of(
     stop_at = None if bought else _stop_at(survey, dear, minutes, sold, rate, how)
     if stop_at is not None:
         workings.append(stop_at)
+
+    def quote_at(minutes: Span, materials: Money, hour: Money) -> Money:
+        asked = charge(paid.value, materials, minutes, hour)
+        priced = price_over_margin(asked, paid.value, vat) if how is Taxed.MARGIN else price_over_all(asked, vat)
+        return quoted(priced)
+
+    vat = rate.value.usual if isinstance(rate.value, Range) else rate.value
+    unsure = (quote_at, minutes_done, minutes_to_come, _between(used.value, materials), sold.value)
     return Cost(
         so_far.value, outlays.value, floor.value, quote.value, stop_at.value if stop_at else None,
-        tuple(workings), how, materials,
+        tuple(workings), how, materials, quote_range(*unsure), swings_of(*unsure),
     )  # fmt: skip
+
+
+def _between(used: Sum, to_come: Sum) -> Sum:
+    """Materials used and to come together."""
+    ends = low(used) + low(to_come), high(used) + high(to_come)
+    return ends[1] if ends[0] == ends[1] else Range(ends[0], ends[1], ends[1])
 
 
 def clears(survey: "Survey", shop: "Shop", cost: Cost) -> Sum | None:

@@ -1,17 +1,18 @@
 """Papers: a piece's plan comes in; the pages to pin up, tie on and tick go out, as bytes by their file name.
 
-`papers_of` sets them; `write_papers` keeps them in a folder, whole or not at all. Photographs are asked for by their
-SHA-256: bytes, or None where there is none. The same plan gives the same bytes.
+`papers_of` sets those of a plan; `chosen_papers` sets those asked for by their keys (`WHICH`), also of several pieces.
+`write_papers` and `keep` put them in a folder, whole or not at all. Photographs are asked for by their SHA-256: bytes,
+or None where there is none. The same plan gives the same bytes.
 """
 
 import json
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 from witnessmark.plan import PiecePlan, plan_as_json
 
 from .cards import mixing_card_page
+from .chosen import WHICH, Photographs, chosen_papers, keys_asked
 from .days import day_sheet_page
 from .diary import diary_of
 from .folder import NoFolder, keep
@@ -23,9 +24,10 @@ from .tags import labels_page
 from .typesetting import BadPaper, typeset
 from .voice import Voice
 
-__all__ = ["PAPERS", "BadPaper", "NoFolder", "Photographs", "papers_of", "printable", "write_papers"]
-
-Photographs = Callable[[str], bytes | None]
+__all__ = [
+    "PAPERS", "WHICH", "BadPaper", "NoFolder", "Photographs", "Voice", "chosen_papers", "keep", "keys_asked",
+    "papers_of", "printable", "write_papers",
+]  # fmt: skip
 
 PAPERS = (
     "plan.pdf", "labels.pdf", "mixing-card.pdf", "day-sheet.pdf", "plan.json", "calendar.ics", "shopping.csv",
@@ -40,7 +42,7 @@ def papers_of(plan: PiecePlan, photograph: Photographs = lambda _: None) -> dict
         "plan.pdf": typeset("plan", plan_page(plan, voice, _picture(plan, photograph)), plan.now),
         "labels.pdf": typeset("labels", labels_page(plan, voice), plan.now),
         "mixing-card.pdf": typeset("mixing_card", mixing_card_page(plan, voice), plan.now),
-        "day-sheet.pdf": typeset("day_sheet", day_sheet_page(plan, voice), plan.now),
+        "day-sheet.pdf": typeset("day_sheet", day_sheet_page([plan], voice), plan.now),
         "plan.json": f"{plan_json}\n".encode(),
         "calendar.ics": diary_of(plan, voice),
         "shopping.csv": shopping_of(plan, voice),

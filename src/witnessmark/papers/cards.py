@@ -3,6 +3,7 @@
 from typing import Any
 
 from witnessmark.plan import Mix, PiecePlan
+from witnessmark.quantities import usual
 from witnessmark.sources import Row, table, weakest
 
 from .heads import PREVAILS, family, head, jar_names, title_of
@@ -31,8 +32,9 @@ def poured(mix: Mix, voice: Voice) -> list[dict[str, str]]:
     if mix.resin is None:
         return [{"amount": voice.amount(mix.make), "of": "as it is, from the shelf" if mix.from_shelf else ""}]
     solid = {"amount": voice.amount(mix.resin), "of": voice.ours(row["solid"])}
-    if mix.solvent is None:
-        return [solid, {"amount": voice.amount(mix.make), "of": voice.ours(f"in all, with {row['liquid']}")}]
+    if mix.solvent is None:  # weighed, not poured: what is not solid of it is water
+        water = usual(mix.make) - usual(mix.resin)
+        return [solid, {"amount": voice.amount(water), "of": voice.ours(row["liquid"])}]
     return [solid, {"amount": voice.amount(mix.solvent), "of": voice.ours(row["liquid"])}]
 
 
@@ -64,7 +66,7 @@ def _card(plan: PiecePlan, mix: Mix, jar: str, numbers: dict[str, int], voice: V
         "name": shortened(capital(voice.ours(mix.name)), 60),
         "pour": poured(mix, voice),
         "cut": voice.amount(mix.cut),
-        "makes": f"makes {voice.amount(mix.make)}" if mix.solvent is not None else "",
+        "makes": f"makes {voice.amount(mix.make)}" if mix.resin is not None else "",
         "moments": [{"name": name, "words": words} for name, words in moments.items() if any(words)],
         "kept": "" if mix.kept_back is None else f"{voice.amount(mix.kept_back)} is kept back for making good.",
         "drop": "A drop on glass dried hard overnight" if row["drop_test"] == "yes" else "",

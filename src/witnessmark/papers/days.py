@@ -1,5 +1,6 @@
 """Day sheets as data: what is to be done, mixed and stirred on each of the next working days, and the last round."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -10,7 +11,8 @@ from witnessmark.schedule import Slot
 from witnessmark.sources import rule
 from witnessmark.treatment import Undo
 
-from .heads import JAR_WORK, PREVAILS, head, is_done, jar_for_need, jar_names, name_of
+from .heads import JAR_WORK, PREVAILS, code_of, head, is_done, jar_for_need, jar_names, name_of
+from .letters import shop_head
 from .voice import Voice, sentence
 
 # The last round of the day, as the trade keeps it (common practice).
@@ -24,10 +26,11 @@ _CLOSING = (
     "Wet work shut away from dust",
     "Screws, keys and loose bits on their cards",
 )
-_RAGS = (
+RAGS = (
     "Oil rags heat themselves and can catch fire in the night; spirit rags flash at a spark; "
     "the rubber is kept, not binned."
 )
+TWO_AT_ONCE = "Each piece is planned by itself. Where one person is down for two things at once, settle it by hand."
 _WORDS = {
     "morning": "morning", "evening": "evening", "air": "Air of the day", "shop": "shop", "rh": "humidity",
     "surface": "surface", "today": "To do", "used": "used", "took": "took", "who": "who", "checked": "Checked by",
@@ -39,28 +42,45 @@ _WORDS = {
 class _Stretch:
     """The slots of one step's session on one day, taken together."""
 
+    plan: PiecePlan
     planned: PlannedStep
     number: int
     first: Slot
     last: Slot
 
 
-def day_sheet_page(plan: PiecePlan, voice: Voice) -> dict[str, Any]:
-    """Everything `day_sheet.typ` prints: a page a day, today or the next working day first."""
-    today = voice.local(plan.now).date()
-    stretches = _stretches(plan, voice)
-    jars = _jar_moments(plan, voice)
+def day_sheet_page(plans: Sequence[PiecePlan], voice: Voice) -> dict[str, Any]:
+    """Everything `day_sheet.typ` prints: a page a day for all these pieces, today or the next working day first."""
+    today = voice.local(plans[0].now).date()
+    stretches: dict[date, list[_Stretch]] = {}
+    jars: dict[date, list[tuple[datetime, dict[str, Any]]]] = {}
+    for plan in plans:
+        for day, found in _stretches(plan, voice).items():
+            stretches.setdefault(day, []).extend(found)
+        for day, moments in _jar_moments(plan, voice).items():
+            jars.setdefault(day, []).extend(moments)
     work = {*stretches, *(day for day, lines in jars.items() if any(line["mark"] != "face" for _, line in lines))}
     days = sorted(day for day in work if day >= today)[: int(rule("papers", "sheets").value)]
     return {
-        **head(plan, voice, "Day sheet"),
+        **(head(plans[0], voice, "Day sheet") if len(plans) == 1 else shop_head(plans, voice, "Day sheet")),
+        "several": len(plans) > 1,
         "words": {key: voice.ours(text) for key, text in _WORDS.items()},
         "degrees": "°F" if voice.american and voice.inches else "°C",
         "prevails": PREVAILS,
         "closing": [voice.ours(words) for words in _CLOSING],
-        "rags": voice.ours(_RAGS),
-        "days": [_day(plan, voice, day, stretches.get(day, []), jars.get(day, [])) for day in days or [today]],
+        "rags": voice.ours(RAGS),
+        "days": [
+            _day(voice, day, stretches.get(day, []), jars.get(day, []), len(plans) == 1, _notes(plans, first=n == 0))
+            for n, day in enumerate(days or [today])
+        ],
     }
+
+
+def _notes(plans: Sequence[PiecePlan], first: bool) -> list[str]:
+    """On the first sheet what the next wet step asks of the air; on all, that pieces don't know of one another."""
+    several = len(plans) > 1
+    air = [f"{code_of(plan)}: {sentence(plan.air)}" if several else sentence(plan.air) for plan in plans if plan.air]
+    return [*(air if first else []), *([TWO_AT_ONCE] if several else [])]
 
 
 def _stretches(plan: PiecePlan, voice: Voice) -> dict[date, list[_Stretch]]:
@@ -72,7 +92,7 @@ def _stretches(plan: PiecePlan, voice: Voice) -> dict[date, list[_Stretch]]:
             day = by_day.setdefault(voice.local(slot.start).date(), {})
             key = (planned.step.id, slot.session, slot.who)
             first = day[key].first if key in day else slot
-            day[key] = _Stretch(planned, number, first, slot)
+            day[key] = _Stretch(plan, planned, number, first, slot)
     return {day: list(found.values()) for day, found in by_day.items()}
 
 
@@ -88,24 +108,25 @@ def _jar_moments(plan: PiecePlan, voice: Voice) -> dict[date, list[tuple[datetim
         for at, mark, what, note in moments:
             if at is not None and (at not in at_work or mark == "face"):
                 line = {"time": voice.clock(at), "who": "", "mark": mark, "name": what, "note": note, "parts": [],
-                        "amounts": [], "oneway": "", "minutes": ""}  # fmt: skip
+                        "amounts": [], "oneway": "", "minutes": "", "piece": code_of(plan)}  # fmt: skip
                 by_day.setdefault(voice.local(at).date(), []).append((at, line))
     return by_day
 
 
 def _day(
-    plan: PiecePlan,
     voice: Voice,
     day: date,
     stretches: list[_Stretch],
     jars: list[tuple[datetime, dict[str, Any]]],
+    one_piece: bool,
+    notes: list[str],
 ) -> dict[str, Any]:
-    lines = [(stretch.first.start, _line(plan, voice, stretch)) for stretch in stretches] + jars
+    lines = [(stretch.first.start, _line(voice, stretch)) for stretch in stretches] + jars
     lines.sort(key=lambda line: line[0])
     return {
         "date": voice.date(day, long=True),
-        "note": "",
-        "empty": "Nothing of this piece is down for today.",
+        "note": voice.ours(" ".join(notes)),
+        "empty": "Nothing of this piece is down for today." if one_piece else "Nothing is down for today.",
         "cautions": [
             {"level": caution.level.value, "says": voice.ours(sentence(caution.says))}
             for caution in _binding(stretches)
@@ -122,11 +143,12 @@ def _binding(stretches: list[_Stretch]) -> list[Caution]:
     return first_stop[: int(rule("papers", "cautions_on_a_sheet").value)]
 
 
-def _line(plan: PiecePlan, voice: Voice, stretch: _Stretch) -> dict[str, Any]:
-    planned, step = stretch.planned, stretch.planned.step
+def _line(voice: Voice, stretch: _Stretch) -> dict[str, Any]:
+    plan, planned, step = stretch.plan, stretch.planned, stretch.planned.step
     sessions = max(stretch.first.of, 1)
     session = f"session {stretch.first.session} of {sessions}, " if sessions > 1 else ""
     return {
+        "piece": code_of(plan),
         "time": voice.clock(stretch.first.start),
         "who": stretch.first.who,
         "mark": JAR_WORK.get(step.rule, ""),

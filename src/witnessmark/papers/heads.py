@@ -1,5 +1,6 @@
 """What stands at the head of every paper, and the names jars and pieces go by on them."""
 
+from datetime import datetime
 from itertools import count
 from typing import Any
 
@@ -56,6 +57,13 @@ def family(material: str) -> str:
 
 def is_done(planned: PlannedStep) -> bool:
     return bool(planned.logged and planned.logged.get("state") == "done")
+
+
+def days_to_say(plan: PiecePlan) -> tuple[datetime | None, datetime | None]:
+    """The likely last day of the work and the one kept four times in five; the same where only one is reckoned."""
+    ends = [planned.ends for planned in plan.steps if planned.ends]
+    likely = plan.likely_day or max(ends, default=None)
+    return likely, plan.safe_day or likely
 
 
 def name_of(step: Step, voice: Voice) -> str:

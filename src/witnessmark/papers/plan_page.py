@@ -11,7 +11,7 @@ from witnessmark.survey import Part
 from witnessmark.treatment import Undo, chosen_way
 
 from .cards import cut_of, poured
-from .heads import PREVAILS, code_of, head, jar_names, title_of
+from .heads import PREVAILS, code_of, days_to_say, head, jar_names, title_of
 from .step_rows import step_row
 from .sums import sources_of, standings_of, sums_of
 from .voice import Voice, capital, fitting, listed, sentence, shortened
@@ -88,6 +88,7 @@ def plan_page(plan: PiecePlan, voice: Voice, picture: dict[str, Any] | None) -> 
         "cost_note": _standing_words([working.standing for working in plan.cost.workings]),
         "parts": _parts(plan.survey.part, voice),
         "parts_note": "Left and right are as you face it. Parts are named as they come off.",
+        "now": [voice.ours(line) for line in _now(plan)],
         "warnings": [voice.ours(sentence(shortened(warning, 300))) for warning in plan.warnings],
         "workings": sums,
         "workings_note": "Each sum once, with what went into it. What those were worked from stands in plan.json.",
@@ -122,15 +123,25 @@ def _glance(plan: PiecePlan, voice: Voice) -> list[dict[str, str]]:
         total = plan.total
         fronts.append(_front("Bench hours", voice.hours(total.p50), f"({voice.hours(total.p80)})",
                              "in brackets: enough four times in five"))  # fmt: skip
-    ends = [planned.ends for planned in plan.steps if planned.ends]
-    if ends:
-        fronts.append(_front("Last day at the bench", voice.day(max(ends)), "", "the first it can be, as planned now"))
+    likely, safe = days_to_say(plan)
+    if safe is not None and likely is not None:
+        if safe == likely:
+            fronts.append(_front("Last day at the bench", voice.day(safe), "", "the first it can be, as planned now"))
+        else:
+            fronts.append(
+                _front("Safe day to say", voice.day(safe), "", f"four times in five; likely {voice.day(likely)}")
+            )
     usual, wide = voice.bracketed(plan.cost.to_come)
     fronts.append(_front("Cost to come", usual, wide, _standing_words([w.standing for w in plan.cost.workings])))
     if plan.steps:
         oneway = sum(planned.step.undo is Undo.NO for planned in plan.steps)
         fronts.append(_front("Can't be undone", str(oneway), f"of {len(plan.steps)} steps", "double underlined below"))
     return fronts
+
+
+def _now(plan: PiecePlan) -> list[str]:
+    """What the next wet step asks of the air, and what is out with other people."""
+    return [*([sentence(plan.air)] if plan.air else []), *(sentence(f"Out: {line}") for line in plan.away)]
 
 
 def _front(label: str, figure: str, wide: str, note: str) -> dict[str, str]:

@@ -104,7 +104,7 @@ def sources_of(plan: PiecePlan) -> list[str]:
         lean_on(caution.source_key)
     known = bibliography()
     cited = sorted((known[key] for key in keys if key in known), key=lambda source: source.citation.lower())
-    return [_citation(source) for source in cited]
+    return [citation(source) for source in cited]
 
 
 def standings_of(plan: PiecePlan, mix: Mix) -> list[Standing]:
@@ -112,7 +112,8 @@ def standings_of(plan: PiecePlan, mix: Mix) -> list[Standing]:
     return [working.standing for working in _behind(plan, mix)]
 
 
-def _citation(source: Source) -> str:
+def citation(source: Source) -> str:
+    """A source as a bibliography names it."""
     year = f", {source.year}" if source.year and source.year not in source.citation else ""
     return (
         f"{source.citation}{year} ({source.kind})." if source.kind not in {"", "own"} else f"{source.citation}{year}."

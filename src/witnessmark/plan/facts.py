@@ -6,7 +6,7 @@ from witnessmark.quantities import Area, Range, high, low, say
 from witnessmark.schedule import Minutes
 from witnessmark.sources import Working, table
 from witnessmark.survey import Survey
-from witnessmark.treatment import Step
+from witnessmark.treatment import Step, old_finish_of
 
 from .piece_plan import Branch, Fact, Facts, MissingFact
 
@@ -16,6 +16,9 @@ _UNKNOWN = "don't know"
 def _said(survey: Survey, key: str) -> str:
     """What the survey says of a fact of `facts.csv`; empty where it says nothing."""
     match key:
+        case "finish.kind":
+            old = old_finish_of(survey)
+            return f"{old.kind}{'' if old.cites == (key,) else ', by its tests'}" if old.known else ""
         case "area":
             sized = sum(1 for part in survey.part if part.size and part.size.known)
             return f"{sized} of {len(survey.part)} parts measured" if sized else _text(survey.piece.size)

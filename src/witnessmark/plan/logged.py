@@ -1,12 +1,14 @@
 """What the day book says of this piece: steps begun and done, hours spent."""
 
-from collections.abc import Container
+from collections.abc import Container, Mapping
 from dataclasses import dataclass
-from datetime import UTC, timedelta
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from witnessmark.daybook import DayBook, Entry, StepAsLogged, What
-from witnessmark.schedule import Slot
+from witnessmark.quantities import Span
+from witnessmark.schedule import Minutes, PastWork, Slot, fading, ratio_to_table, still_to_come
+from witnessmark.sources import rule
 from witnessmark.treatment import Basis, Reason, Step
 
 
@@ -18,6 +20,15 @@ class Logged:
     done: dict[str, tuple[Slot, ...]]
     minutes: float
     as_logged: dict[str, StepAsLogged]
+
+    def still_ahead(self, minutes: Mapping[str, Minutes]) -> dict[str, Minutes]:
+        """The minutes of each step, of a begun one what is left of it."""
+        return {
+            step: still_to_come(one, Span(self.facts[step]["minutes"]))
+            if step in self.facts and step not in self.done
+            else one
+            for step, one in minutes.items()
+        }
 
     def no_longer_called_for(self, known: Container[str]) -> tuple[Step, ...]:
         """Logged steps that the rules no longer call for: they stay in the plan, as facts."""
@@ -31,15 +42,13 @@ class Logged:
         )  # fmt: skip
 
 
-def logged_for(daybook: DayBook, piece: str) -> Logged:
-    """The entries of one piece."""
+def logged_for(daybook: DayBook, *piece: str) -> Logged:
+    """The entries of one piece, by its id or its code."""
     facts: dict[str, dict[str, Any]] = {}
     done: dict[str, tuple[Slot, ...]] = {}
     as_logged: dict[str, StepAsLogged] = {}
     minutes = 0.0
-    for entry in daybook.entries:
-        if entry.piece != piece:
-            continue
+    for entry in daybook.on_piece(*piece):
         spent = _minutes(entry)
         minutes += spent
         if entry.step is None:
@@ -57,6 +66,33 @@ def logged_for(daybook: DayBook, piece: str) -> Logged:
             fact["state"], fact["finished"] = "done", end.isoformat()
             done[entry.step.id] = (Slot(end - timedelta(minutes=spent), end, entry.who, 1, 1),)
     return Logged(facts, done, minutes, as_logged)
+
+
+def own_past_in(daybook: DayBook, now: datetime) -> tuple[PastWork, ...]:
+    """Every finished step of every piece that kept what it was and how much of it there was, with what it took.
+
+    Work many times off the table was not written down whole, and teaches nothing.
+    """
+    spent: dict[tuple[str, str], float] = {}
+    finished: dict[tuple[str, str], Entry] = {}
+    for entry in daybook.entries:
+        if entry.step is None:
+            continue
+        key = (entry.piece, entry.step.id)
+        spent[key] = spent.get(key, 0.0) + _minutes(entry)
+        if entry.what is What.DONE and entry.step.labour:
+            finished[key] = entry
+    past = []
+    most: float = rule("schedule", "believable").value
+    for (piece, step_id), entry in finished.items():
+        step = entry.step
+        assert step is not None
+        area = step.area.value if step.area and step.area.known else None
+        minutes = spent[piece, step_id]
+        ratio = ratio_to_table(step.labour, step.basis, minutes, area, step.count or 1, step.sessions)
+        if ratio is not None and 1 / most <= ratio <= most:
+            past.append(PastWork(step.labour, piece, ratio, fading(entry.happened, now)))
+    return tuple(past)
 
 
 def _minutes(entry: Entry) -> float:

@@ -36,8 +36,17 @@ def plan_as_json(plan: PiecePlan) -> dict[str, Any]:
         "shopping": [_buy(line) for line in plan.shopping],
         "calendar": sorted(calendar, key=lambda entry: (entry["starts"], entry["step"])),
         "cost": {
-            name: as_json(getattr(plan.cost, name)) for name in ("so_far", "to_come", "floor", "quote", "stop_at")
+            name: as_json(getattr(plan.cost, name))
+            for name in ("so_far", "to_come", "floor", "quote", "stop_at", "quote_range")
+        } | {
+            "would_change": [
+                {"what": swing.what, "low": as_json(swing.low), "high": as_json(swing.high)}
+                for swing in plan.cost.would_change
+            ]
         },
+        "air": plan.air,
+        "away": list(plan.away),
+        "days": {"likely": _instant(plan.likely_day), "safe": _instant(plan.safe_day)},
         "worth": [{"way": entry["way"], "per_hour": as_json(entry["per_hour"])} for entry in plan.worth],
         "cautions": [_caution(caution) for caution in plan.cautions],
         "rules": [
@@ -46,6 +55,7 @@ def plan_as_json(plan: PiecePlan) -> dict[str, Any]:
         "workings": workings,
         "bibliography": _relied_on(workings, plan),
         "warnings": list(plan.warnings),
+        "takedown": plan.apart.as_json(),
     }  # fmt: skip
 
 
@@ -66,9 +76,10 @@ def _missing(fact: Any) -> dict[str, Any]:
 def _way(way: WayCosted) -> dict[str, Any]:
     return {
         "key": way.offered.key, "name": way.offered.name, "gist": way.offered.gist, "allowed": way.offered.allowed,
-        "forbidden_by": list(way.offered.forbidden_by), "chosen": way.chosen, "why": list(way.offered.why),
-        "cites": list(way.offered.cites), "reversible": way.offered.reversible, "resistance": way.offered.resistance,
-        "hazard": way.offered.hazard, "hours": _hours(way.hours, "h"), "days": _hours(way.days, "days"),
+        "forbidden_by": list(way.offered.forbidden_by), "adds": way.offered.adds,
+        "chosen": way.chosen, "why": list(way.offered.why), "cites": list(way.offered.cites),
+        "reversible": way.offered.reversible, "resistance": way.offered.resistance, "hazard": way.offered.hazard,
+        "hours": _hours(way.hours, "h"), "days": _hours(way.days, "days"),
         "cost": as_json(way.cost), "clears": as_json(way.clears), "next_hour": as_json(way.next_hour),
     }  # fmt: skip
 
@@ -137,6 +148,7 @@ def _mix(mix: Mix) -> dict[str, Any]:
         "mix_at": _instant(mix.mix_at),
         "ready_at": _instant(mix.ready_at), "stir_at": [_instant(at) for at in mix.stir_at],
         "best_before": _instant(mix.best_before), "from_shelf": mix.from_shelf,
+        "kept_back": as_json(mix.kept_back),
         "uses": [{"step": use.step, "volume": as_json(use.volume)} for use in mix.uses],
     }  # fmt: skip
 

@@ -12,6 +12,8 @@ from witnessmark.sources import Working
 from witnessmark.survey import Survey
 from witnessmark.treatment import RuleSaid, Step, WayOffered
 
+from .apart import Apart
+
 
 @dataclass(frozen=True)
 class Fact:
@@ -124,7 +126,12 @@ class Buy:
 
 @dataclass(frozen=True)
 class PiecePlan:
-    """See `plan.json` in the published schema for the outside form."""
+    """See `plan.json` in the published schema for the outside form.
+
+    `likely_day` is when the work likely ends, `safe_day` when it does four times in five: that is the day to say.
+    `air` is what the next wet step asks of it; `away` what is out with
+    whom, and since when.
+    """
 
     survey: Survey
     shop: Shop
@@ -142,3 +149,8 @@ class PiecePlan:
     total: Minutes | None = None
     warnings: tuple[str, ...] = ()
     worth: tuple[dict[str, Any], ...] = field(default=())
+    apart: Apart = Apart(None)  # noqa: RUF009 (frozen)
+    likely_day: datetime | None = None
+    safe_day: datetime | None = None
+    air: str = ""
+    away: tuple[str, ...] = ()

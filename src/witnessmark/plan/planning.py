@@ -10,28 +10,30 @@ from witnessmark.daybook import DayBook
 from witnessmark.money import clearing, clears, cost_of, next_hour
 from witnessmark.quantities import Money, Range, Span
 from witnessmark.safety import cautions_of_plan
-from witnessmark.schedule import Minutes, minutes_of, total_of
+from witnessmark.schedule import Minutes, Slot, as_worked, minutes_of, slowed, total_of, waiting_longer
 from witnessmark.shop import Shop
 from witnessmark.sources import Working, given
 from witnessmark.survey import OldFinish, Survey
-from witnessmark.treatment import WayOffered
+from witnessmark.treatment import WayOffered, old_finish_of
 
+from .apart import together
+from .away import away_in, late_for
+from .cupboard import cupboard_today, materials_used
 from .facts import facts_of
-from .logged import logged_for
+from .logged import Logged, logged_for, own_past_in
 from .piece_plan import Branch, Buy, PiecePlan, PlannedStep, WayCosted
 from .shopping import shopping_for
 from .timing import timed
+from .wet import next_wet
 from .work import Seen, Work, seen_in, work_of
 
-# What an unknown film may turn out to be, in the order the tests tell them apart. Common practice.
-_MAY_BE = (
-    ("spirit softens it: shellac or French polish", OldFinish.SHELLAC),
-    ("thinner softens it and spirit does not: nitrocellulose lacquer", OldFinish.LACQUER),
-    ("nothing mild touches it: oil varnish or polyurethane", OldFinish.OIL_VARNISH),
-    ("it is opaque: oil paint, lead until tested", OldFinish.OIL_PAINT),
-    ("water beads and nothing comes off: bare or only waxed", OldFinish.WAX),
-)
-
+_IF = {
+    OldFinish.SHELLAC: "spirit softens it: shellac or French polish",
+    OldFinish.LACQUER: "thinner softens it and spirit does not: nitrocellulose lacquer",
+    OldFinish.OIL_VARNISH: "nothing mild touches it: oil varnish or polyurethane",
+    OldFinish.OIL_PAINT: "it is opaque: oil paint, lead until tested",
+    OldFinish.WAX: "water beads and nothing comes off: bare or only waxed",
+}
 
 # Ways that leave the piece to be sold as it stands.
 AS_FOUND = frozenset({"leave_record", "sell_as_found", "break_timber"})
@@ -42,25 +44,39 @@ def plan_piece(survey: Survey, shop: Shop, daybook: DayBook, now: datetime) -> P
 
     `now` has its offset. Raises Refused where a decision names what there is not.
     """
-    seen = seen_in(survey, shop, now)
+    shop = cupboard_today(as_worked(shop, daybook), daybook)
+    seen = seen_in(survey, shop, now, own_past_in(daybook, now))
     way, chosen_why = seen.chosen()
-    log = logged_for(daybook, survey.id)
+    log = logged_for(daybook, survey.id, survey.piece.code)
     work = work_of(seen, way, log.done)
     past = log.no_longer_called_for(work.minutes)
     steps = (*work.steps, *past)
     minutes = dict(work.minutes) | {step.id: minutes_of(step, survey.trial) for step in past}
+    ahead = log.still_ahead(minutes)
+    when = timed(steps, ahead, work.jars, shop, now, log.done)
+    more = {step.id: spent for step, spent in when.more}
+    minutes, ahead = minutes | more, ahead | more
+    called_for, steps = steps, (*(step for step in steps if step.id not in more), *(step for step, _ in when.more))
     open_steps = [step for step in steps if step.id not in log.done]
-    when = timed(steps, minutes, work.jars, shop, now, log.done)
 
-    to_come = total_of([minutes[step.id] for step in open_steps])
-    shopping = shopping_for(open_steps, work.jars, shop, seen.today)
-    cost = cost_of(Span(log.minutes), to_come, _price(shopping, shop), _said(survey.piece.price_paid), shop, survey)
-    costed = tuple(_costed(seen, one, chosen_why if one.key == way.key else None) for one in seen.ways)
+    to_come = total_of([ahead[step.id] for step in open_steps])
+    safe = timed(waiting_longer(called_for), slowed(ahead, to_come), work.jars, shop, now, log.done)
+    shopping = shopping_for(open_steps, when.jars, shop, seen.today)
+    used = materials_used(daybook, shop, survey.id, survey.piece.code)
+    paid = _said(survey.piece.price_paid)
+    cost = cost_of(Span(log.minutes), to_come, _price(shopping, shop), paid, shop, survey, used)
+    costed = tuple(_costed(seen, one, chosen_why if one.key == way.key else None, log, used) for one in seen.ways)
     branches = _branches(seen)
     planned = tuple(
         PlannedStep(step, minutes[step.id], when.slots.get(step.id, ()), log.facts.get(step.id)) for step in steps
     )
+    apart = together(seen.apart, survey, shop)
+    ordered = tuple(sorted(planned, key=_order))
+    wet = next_wet(ordered, daybook, shop, now)
+    timings = {**minutes, **{f"{step} left": left for step, left in ahead.items()}}
     warnings = [*when.notes, *(broken.says for broken in when.broken)]
+    warnings += late_for(survey.piece.promised, _last(when.slots), _last(safe.slots), shop)
+    warnings += apart.warnings
     warnings += [missing.says for missing in seen.areas.missing]
     warnings += [jar.note for jar in work.jars if jar.note]
     return PiecePlan(
@@ -70,17 +86,26 @@ def plan_piece(survey: Survey, shop: Shop, daybook: DayBook, now: datetime) -> P
         facts=facts_of(survey, seen.areas.total, [(s, minutes[s.id]) for s in steps], branches),
         ways=costed,
         branches=tuple(branch for branch, _ in branches),
-        steps=tuple(sorted(planned, key=_order)),
+        steps=ordered,
         mixes=when.mixes,
         shopping=shopping,
         cost=cost,
         cautions=cautions_of_plan([step.task for step in open_steps if step.task], region=shop.shop.words.value),
         rules=(*seen.rules, *work.rules),
-        workings=_workings(seen, work, minutes, to_come, cost.workings),
+        workings=(*_workings(seen, replace(work, jars=when.jars), timings, to_come, cost.workings), *apart.workings),
+        apart=apart,
         total=to_come,
         warnings=tuple(dict.fromkeys(warnings)),
+        likely_day=_last(when.slots),
+        safe_day=_last(safe.slots),
+        air=wet.says if wet else "",
+        away=away_in(daybook, shop, survey.id, survey.piece.code),
         worth=tuple({"way": one.offered.key, "per_hour": one.next_hour} for one in costed if one.next_hour is not None),
     )
+
+
+def _last(slots: Mapping[str, Sequence[Slot]]) -> datetime | None:
+    return max((slot.end for some in slots.values() for slot in some), default=None)
 
 
 def _order(planned: PlannedStep) -> tuple[Any, ...]:
@@ -88,20 +113,26 @@ def _order(planned: PlannedStep) -> tuple[Any, ...]:
     return (start is None, start.isoformat() if start else "", planned.step.id)
 
 
-def _costed(seen: Seen, way: WayOffered, chosen_why: str | None) -> WayCosted:
-    """One way with its hours, days and cost. A forbidden way is not reckoned, unless it was chosen all the same."""
+def _costed(seen: Seen, way: WayOffered, chosen_why: str | None, log: Logged, used: Any) -> WayCosted:
+    """One way with its hours, days and cost to come: what is done and spent already has no say in them.
+
+    A forbidden way is not reckoned, unless it was chosen all the same.
+    """
     chosen, survey, shop = chosen_why is not None, seen.survey, seen.shop
     if chosen_why and chosen_why not in " ".join(way.why):
         way = replace(way, why=(chosen_why, *way.why))
     if not way.allowed and not chosen:
         return WayCosted(way, chosen)
-    work = work_of(seen, way)
-    total = total_of(list(work.minutes.values()))
-    slots = timed(work.steps, work.minutes, work.jars, shop, seen.now, {}).slots
+    work = work_of(seen, way, log.done)
+    to_come = [step for step in work.steps if step.id not in log.done]
+    ahead = log.still_ahead(work.minutes)
+    total = total_of([ahead[step.id] for step in to_come])
+    done = {step.id: log.done[step.id] for step in work.steps if step.id in log.done}
+    slots = timed(work.steps, ahead, work.jars, shop, seen.now, done).slots
     ends = [slot.end for some in slots.values() for slot in some]
-    days = (max(ends) - seen.now).total_seconds() / 86400 if ends else 0.0
-    materials = _price(shopping_for(work.steps, work.jars, shop, seen.today), shop)
-    cost = cost_of(Span(0), total, materials, _said(survey.piece.price_paid), shop, survey)
+    days = max(0.0, (max(ends) - seen.now).total_seconds() / 86400) if ends else 0.0
+    materials = _price(shopping_for(to_come, work.jars, shop, seen.today), shop)
+    cost = cost_of(Span(log.minutes), total, materials, _said(survey.piece.price_paid), shop, survey, used)
     if way.key in AS_FOUND:
         as_found = _said(survey.wishes.sells_as_found)
         price = given("wishes.sells_as_found", as_found)
@@ -118,17 +149,19 @@ def _said(written: Any) -> Any:
 
 
 def _branches(seen: Seen) -> list[tuple[Branch, float]]:
-    """What would be done for each thing an unknown finish may be; none once a reading is entered."""
-    if seen.survey.finish.kind is not OldFinish.UNKNOWN:
+    """What would be done for each thing an unknown finish may still be; none once tests leave one over."""
+    old = old_finish_of(seen.survey)
+    if old.known:
         return []
     branches = []
-    for condition, kind in _MAY_BE:
+    for kind in old.may_be:
         finish = seen.survey.finish.model_copy(update={"kind": kind})
-        supposed = seen_in(seen.survey.model_copy(update={"finish": finish}), seen.shop, seen.now)
+        survey = seen.survey.model_copy(update={"finish": finish})
+        supposed = seen_in(survey, seen.shop, seen.now, seen.own_past)
         way, _ = supposed.chosen()
         work = work_of(supposed, way)
         hours = sum(minutes.p50 for minutes in work.minutes.values()) / 60
-        branches.append((Branch(f"{condition} → {way.name}", work.steps), hours))
+        branches.append((Branch(f"{_IF.get(kind, f'it is {kind}')} → {way.name}", work.steps), hours))
     return branches
 
 

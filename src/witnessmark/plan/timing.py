@@ -3,13 +3,14 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from typing import Any
 
 from witnessmark.finish import dissolving_temperature, dissolving_time
-from witnessmark.quantities import Span, low, say, usual
+from witnessmark.quantities import Span, high, low, say, usual
 from witnessmark.schedule import Broken, Job, Minutes, Slot, days_for
 from witnessmark.shop import Shop
 from witnessmark.sources import rule
-from witnessmark.treatment import Basis, Cure, Jar, Reason, Step, Wait, wait_named
+from witnessmark.treatment import Basis, Cure, Jar, Reason, Step, Wait, pots_for, wait_named
 
 from .piece_plan import Mix, Use
 
@@ -22,10 +23,12 @@ class Timed:
     mixes: tuple[Mix, ...]
     broken: tuple[Broken, ...]
     notes: tuple[str, ...]
+    more: tuple[tuple[Step, Minutes], ...] = ()  # soaking again what does not keep
+    jars: tuple[Jar, ...] = ()
 
 
 def jar_steps(jars: Sequence[Jar], steps: Sequence[Step]) -> tuple[Step, ...]:
-    """Mixing and stirring as steps: somebody's minutes, like any other. They rest on what their uses rest on."""
+    """Mixing, stirring and the drop on glass as steps: somebody's minutes. They rest on what their uses rest on."""
     made: list[Step] = []
     for jar in jars:
         if jar.shelf is not None or jar.resin is None:
@@ -33,6 +36,15 @@ def jar_steps(jars: Sequence[Jar], steps: Sequence[Step]) -> tuple[Step, ...]:
         glue = jar.solvent is None
         users = {step_id for step_id, _ in jar.uses}
         rests_on = dict.fromkeys(c for step in steps if step.id in users for why in step.why for c in why.cites)
+        if jar.to_test:
+            made.append(
+                Step(
+                    f"glass_test.{jar.to_test.lower().replace(' ', '_')}", "glass_test",
+                    f"put a drop of jar {jar.to_test} on glass", "glass_test", Basis.COUNT, count=1,
+                    wait=wait_named("drop_dries"), tools=("glass", "pencil"),
+                    why=(Reason("If it is hard tomorrow the old jar does for sealing and insides.", tuple(rests_on)),),
+                )
+            )  # fmt: skip
         name = f"soak {say(usual(jar.resin.value))} of dry glue" if glue else f"mix {say(jar.make)} of {jar.name}"
         made.append(
             Step(
@@ -68,12 +80,16 @@ def timed(
     done: Mapping[str, tuple[Slot, ...]],
 ) -> Timed:
     """Days for every step. Jars are first left out, then mixed just in time for the first step that draws on them."""
-    working = [step for step in steps if step.rule not in {"mix", "soak", "stir"}]
+    working = [step for step in steps if step.rule not in {"mix", "soak", "stir", "glass_test"}]
     by_id = {step.id: step for step in working}
     jobs = [replace(_job(step, minutes, done), after=_still_before(step, by_id, done)) for step in working]
     first = days_for(jobs, shop, now)
+    jars = tuple(pot for jar in jars for pot in _pots(jar, first.slots))
     drawn = [jar for jar in jars if jar.shelf is None and jar.resin is not None]
-    ahead: list[Job] = []
+    more = _soaked_again(drawn, steps)
+    steps = (*(step for step in steps if step.id not in {one.id for one in more}), *more)
+    minutes = {**minutes, **{step.id: minutes[_first_pot(step.id)] for step in more}}
+    ahead: list[Job] = [_job(step, minutes, done) for step in steps if step.rule == "glass_test"]
     needs: dict[str, list[str]] = {}
     for jar in drawn:
         name = jar.id.removeprefix("jar.")
@@ -101,7 +117,38 @@ def timed(
         second = days_for(jobs, shop, now)
     else:
         second = first
-    return Timed(second.slots, tuple(_mix(jar, steps, second.slots) for jar in jars), second.broken, second.notes)
+    mixes = tuple(_mix(jar, steps, second.slots) for jar in jars)
+    again = tuple((step, minutes[step.id]) for step in more)
+    return Timed(second.slots, mixes, second.broken, second.notes, again, jars)
+
+
+def _pots(jar: Jar, slots: Mapping[str, tuple[Slot, ...]]) -> tuple[Jar, ...]:
+    """The jar, or as many of it as its uses are far apart: glue in the pot does not keep as long as a piece takes."""
+    if jar.shelf is not None or jar.resin is None or jar.solvent is not None:
+        return (jar,)
+    # It is soaked up to two days before it is used, and the second pass may move a use by a day or so.
+    ahead = rule("treatment", "soaked_ahead").value.minutes
+    keeps = timedelta(days=jar.keeps_days, minutes=-ahead)
+    uses = sorted((slots[step][-1].end, slots[step][0].start, step) for step, _ in jar.uses if slots.get(step))
+    batches: list[list[str]] = []
+    began: datetime | None = None
+    for end, start, step in uses:
+        if began is None or end - began > keeps:
+            began = start
+            batches.append([])
+        batches[-1].append(step)
+    return pots_for(jar, batches) if len(batches) > 1 else (jar,)
+
+
+def _first_pot(step_id: str) -> str:
+    """`mix.glue.2` is the first `mix.glue` over again."""
+    return ".".join(step_id.split(".")[:2])
+
+
+def _soaked_again(drawn: Sequence[Jar], steps: Sequence[Step]) -> tuple[Step, ...]:
+    """The soaking of every pot where there are several, the first one's amount made its own."""
+    pots = [jar for jar in drawn if jar.solvent is None]
+    return jar_steps(pots, steps) if len(pots) > 1 else ()
 
 
 def _still_before(step: Step, by_id: Mapping[str, Step], done: Mapping[str, tuple[Slot, ...]]) -> tuple[str, ...]:
@@ -141,5 +188,15 @@ def _mix(jar: Jar, steps: Sequence[Step], slots: Mapping[str, tuple[Slot, ...]])
         mix_at=made and mix_slots[0].start, ready_at=ready, stir_at=stirs,
         best_before=made and made + timedelta(days=jar.keeps_days),
         uses=tuple(Use(step_id, working.value) for step_id, working in jar.uses),
-        from_shelf=jar.shelf,
+        kept_back=_kept_back(jar), from_shelf=jar.shelf,
     )  # fmt: skip
+
+
+def _kept_back(jar: Jar) -> Any:
+    """What is left for making good when every use has taken all it may."""
+    if jar.shelf is not None:
+        return None
+    left = jar.make
+    for _, use in jar.uses:
+        left = left - high(use.value)
+    return left

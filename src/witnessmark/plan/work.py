@@ -6,7 +6,7 @@ from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from witnessmark.safety import Hazard, hazards_in
-from witnessmark.schedule import Minutes, labour_named, minutes_of
+from witnessmark.schedule import Minutes, PastWork, labour_named, minutes_of
 from witnessmark.shop import Shop
 from witnessmark.survey import Areas, Survey, areas_of
 from witnessmark.treatment import (
@@ -19,16 +19,21 @@ from witnessmark.treatment import (
     chosen_way,
     findings_in,
     jars_for,
+    skipped_in,
     steps_for,
     ways_for,
 )
 
+from .apart import Apart, apart_of
 from .timing import jar_steps
 
 
 @dataclass(frozen=True)
 class Seen:
-    """A piece in its shop at an instant, with all that follows before anything is chosen."""
+    """A piece in its shop at an instant, with all that follows before anything is chosen.
+
+    `own_past`: what the shop's finished work took, from its day book.
+    """
 
     survey: Survey
     shop: Shop
@@ -38,6 +43,8 @@ class Seen:
     areas: Areas
     ways: tuple[WayOffered, ...]
     rules: tuple[RuleSaid, ...]
+    apart: Apart
+    own_past: tuple[PastWork, ...] = ()
 
     @property
     def today(self) -> date:
@@ -59,12 +66,13 @@ class Work:
     rules: tuple[RuleSaid, ...]
 
 
-def seen_in(survey: Survey, shop: Shop, now: datetime) -> Seen:
+def seen_in(survey: Survey, shop: Shop, now: datetime, own_past: tuple[PastWork, ...] = ()) -> Seen:
     """Hazards, findings, areas and ways of a survey."""
     hazards = hazards_in(survey, region=shop.shop.words.value)
-    findings = findings_in(survey, hazards)
-    ways, rules = ways_for(findings)
-    return Seen(survey, shop, now, hazards, findings, areas_of(survey), ways, rules)
+    apart = apart_of(survey)
+    findings = findings_in(survey, hazards, apart.taken)
+    ways, rules = ways_for(findings, skipped_in(survey))
+    return Seen(survey, shop, now, hazards, findings, areas_of(survey), ways, rules, apart, own_past)
 
 
 def work_of(seen: Seen, way: WayOffered, done: Container[str] = ()) -> Work:
@@ -74,7 +82,7 @@ def work_of(seen: Seen, way: WayOffered, done: Container[str] = ()) -> Work:
     )
     jars = jars_for([step for step in steps if step.id not in done], seen.shop, seen.today)
     everything = (*steps, *jar_steps(jars, steps))
-    minutes = {step.id: minutes_of(step, seen.survey.trial) for step in everything}
+    minutes = {step.id: minutes_of(step, seen.survey.trial, seen.own_past) for step in everything}
     timed = tuple(_timed(step, minutes[step.id], seen.survey) for step in everything)
     return Work(timed, jars, minutes, rules)
 

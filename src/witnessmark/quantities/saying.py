@@ -115,6 +115,15 @@ def _in_metric(volume: Volume) -> tuple[str, str]:
     return (_digits(litres, 2), " l") if litres < 1000 else (_digits(litres / 1000, 1), " m³")
 
 
+def _in_square_feet(area: Area) -> tuple[str, str]:
+    """Square feet to the tenth under ten, to the whole above; less than a tenth of one in square inches."""
+    inches = area.square_metres * 1e6 / Length.inches(1).millimetres ** 2
+    feet = inches / 144
+    if feet < 0.1:
+        return _digits(inches, 1 if inches < 10 else 0), " sq in"
+    return _digits(feet, 1 if feet < 10 else 0), " sq ft"
+
+
 def _in_hours(span: Span) -> tuple[str, str]:
     marked = round(to_mark(span).minutes)
     if marked < 60:
@@ -150,6 +159,8 @@ def _shown(amount: Amount, inches: bool, gallon: Gallon) -> tuple[str, str]:
             return (_digits(grams, 1), " g") if grams < 1000 else (_digits(grams / 1000, 2), " kg")
         case Span():
             return _in_hours(amount)
+        case Area() if inches and gallon is Gallon.US:
+            return _in_square_feet(amount)
         case Area():
             metres = amount.square_metres
             return (_digits(metres * 1e4, 1), " cm²") if metres < 0.01 else (_digits(metres, 2), " m²")
@@ -165,6 +176,8 @@ def _shown(amount: Amount, inches: bool, gallon: Gallon) -> tuple[str, str]:
 def _worded(value: Any, inches: bool, gallon: Gallon) -> tuple[str, str]:
     """The number and the unit of any value, with its sign."""
     match value:
+        case Temperature() if inches and gallon is Gallon.US:
+            return _digits(value.in_fahrenheit, 0), " °F"
         case Amount():
             number, unit = _shown(type(value)(abs(value.magnitude)), inches, gallon)
             return ("−" if value.magnitude < 0 and number != "0" else "") + number, unit
@@ -199,7 +212,7 @@ def say(amount: Any, inches: bool = False, gallon: Gallon = Gallon.US) -> str:
 
     Ranges are said `300–400 ml`, `1 1/2 to 2 in`; not knowing is said so. A cut gives its pounds, by
     `gallon`, and always its g/L. A shop that works in `inches` and on the US gallon has US measures too:
-    `9 1/2 fl oz`.
+    `9 1/2 fl oz`, `31 sq ft`, `64 °F`.
     """
     if isinstance(amount, Unknown):
         return "don't know yet"

@@ -23,7 +23,8 @@ if TYPE_CHECKING:
 class Hazard:
     """One finding: its key (for `Task.found`), how it is said, the facts it rests on, and the parts it is on.
 
-    No parts: the whole piece. `ask` is who knows better; `as_of` the date of the text the rule rests on.
+    No parts: the whole piece. `do` is the usual care and `test` what would settle it; `ask` is who knows better;
+    `as_of` the date of the oldest text it rests on, so that a newer one never hides how old the rest is.
     """
 
     key: str
@@ -32,6 +33,9 @@ class Hazard:
     parts: tuple[str, ...] = ()
     ask: str = ""
     as_of: str = ""
+    do: str = ""
+    test: str = ""
+    rule: str = ""
 
 
 @cache
@@ -62,8 +66,15 @@ def hazards_in(survey: "Survey", made: tuple[float, float] | None = None, region
         # The whole piece, as soon as one of the facts is about the whole piece.
         parts = () if any(not code for _, code in seen) else tuple(dict.fromkeys(code for _, code in seen))
         asked = dict.fromkeys(rule["defer_to"] for rule in rules)
-        dated = max((rule["as_of"] for rule in rules if rule["as_of"][:2].isdigit()), default="")
-        found.append(Hazard(cells.key, cells["found"], tuple(cites), parts, "; ".join(asked), dated))
+        dated = min((rule["as_of"] for rule in rules if rule["as_of"][:2].isdigit()), default="")
+        here = _of_region(rules, region) or rules
+        care = dict.fromkeys(rule["caution"] for rule in here)
+        found.append(
+            Hazard(
+                cells.key, cells["found"], tuple(cites), parts, "; ".join(asked), dated, " ".join(care), cells["test"],
+                "; ".join(f"{rule.key} {rule['hazard']}" for rule in here),
+            )
+        )  # fmt: skip
     return tuple(found)
 
 
@@ -83,8 +94,8 @@ def _seen(cells: Row, survey: "Survey") -> Iterator[tuple[str, str]]:
         if condition.term.lower() in terms:
             yield fact, condition.part or ""
     if cells["words"]:
-        for place, code, text in _texts(survey):
-            if any(_says(text, phrase) for phrase in cells.keys_in("words")):
+        for place, code, text in texts_of(survey):
+            if any(says_so(text, phrase) for phrase in cells.keys_in("words")):
                 yield place, code
     yield from _by_kind_or_weight(cells, survey)
 
@@ -101,7 +112,7 @@ def _by_kind_or_weight(cells: Row, survey: "Survey") -> Iterator[tuple[str, str]
         yield "piece.kind", ""
 
 
-def _texts(survey: "Survey") -> Iterator[tuple[str, str, str]]:
+def texts_of(survey: "Survey") -> Iterator[tuple[str, str, str]]:
     """Everything somebody wrote in their own words, with its place and the code of its part."""
     yield "piece.title", "", survey.piece.title
     yield "piece.note", "", survey.piece.note
@@ -114,7 +125,7 @@ def _texts(survey: "Survey") -> Iterator[tuple[str, str, str]]:
         yield fact, condition.part or "", condition.note
 
 
-def _says(text: str, phrase: str) -> bool:
+def says_so(text: str, phrase: str) -> bool:
     """Whether the phrase is said, and not denied just before it: “no asbestos”, but not “not sure if asbestos”."""
     for match in re.finditer(rf"\b{re.escape(phrase)}", text.lower()):
         if not re.search(r"\b(no|not|without)\s+$", text.lower()[: match.start()]):
@@ -122,10 +133,15 @@ def _says(text: str, phrase: str) -> bool:
     return False
 
 
+def _of_region(rules: list[Row], region: str) -> list[Row]:
+    """The rules of this region, and those of any."""
+    return [rule for rule in rules if rule["jurisdiction"].startswith((region, "any"))]
+
+
 def _last_year(rules: list[Row], region: str) -> float | None:
     """The last year of danger in this region: its own rules where there are any, else the latest of all."""
     dated = [rule for rule in rules if rule.number("trigger_to_year") is not None]
-    own = [rule for rule in dated if rule["jurisdiction"].startswith((region, "any"))]
+    own = _of_region(dated, region)
     return max((rule.number("trigger_to_year") or 0 for rule in own or dated), default=None)
 
 

@@ -1,16 +1,26 @@
-"""The shop's days: steps, trial patches and the shop's hours come in; minutes and dates go out.
+"""The shop's days: steps, trial patches, own past work, air and hours come in; minutes, dates, go or not today go out.
 
 Minutes are labour; a wait is elapsed time between jobs. Instants are UTC.
 """
 
+from .after_trial import ANY_WORK, AfterTrial, after_trial
+from .air_of_the_day import AirWanted, DaysAir, Verdict, air_of_the_day, air_wanted
+from .bench_hours import as_worked, bench_share, learned_share
 from .days import Broken, Days, GoesRound, Job, NobodyWorks, NoSuchJob, NoZone, Slot, days_for
 from .hours import Endless
-from .minutes import Minutes, NoRate, at_odds, minutes_of, over_area, over_count, spread_of
-from .patches import Patch, doubt_left, labour_named, patch_weight, patched_rate
+from .minutes import Minutes, NoRate, at_odds, minutes_of, over_area, over_count, ratio_to_table, spread_of
+from .own_past import OwnPace, PastWork, fading, own_pace, pace_of, shrunk, with_unknown_spread
+from .patches import Patch, bare_words, doubt_left, labour_named, patch_weight, patched_rate
+from .promises import slowed, wait_spread, waiting_longer
+from .remaining import still_to_come
+from .three_points import chance_within, expected, minutes_from, variance
 from .totals import total_of
 
 __all__ = [
-    "Broken", "Days", "Endless", "GoesRound", "Job", "Minutes", "NoRate", "NoSuchJob", "NoZone", "NobodyWorks", "Patch",
-    "Slot", "at_odds", "days_for", "doubt_left", "labour_named", "minutes_of", "over_area", "over_count",
-    "patch_weight", "patched_rate", "spread_of", "total_of",
+    "ANY_WORK", "AfterTrial", "AirWanted", "Broken", "Days", "DaysAir", "Endless", "GoesRound", "Job", "Minutes",
+    "NoRate", "NoSuchJob", "NoZone", "NobodyWorks", "OwnPace", "PastWork", "Patch", "Slot", "Verdict", "after_trial",
+    "air_of_the_day", "air_wanted", "as_worked", "at_odds", "bare_words", "bench_share", "chance_within", "days_for",
+    "doubt_left", "expected", "fading", "labour_named", "learned_share", "minutes_from", "minutes_of", "over_area",
+    "over_count", "own_pace", "pace_of", "patch_weight", "patched_rate", "ratio_to_table", "shrunk", "slowed",
+    "spread_of", "still_to_come", "total_of", "variance", "wait_spread", "waiting_longer", "with_unknown_spread",
 ]  # fmt: skip

@@ -13,8 +13,9 @@ from statistics import NormalDist
 from typing import TYPE_CHECKING, Any
 
 from witnessmark.quantities import Area, Range, Span, high, low, usual
-from witnessmark.sources import Input, Row, Working, formula, given, row, rule, table, work
+from witnessmark.sources import Figure, Input, Row, Working, formula, given, row, rule, table, work
 
+from .own_past import OwnPace, PastWork, at_own_pace, pace_of
 from .patches import doubt_left, patches_for, rate_with_patches
 
 if TYPE_CHECKING:
@@ -29,8 +30,8 @@ class Minutes:
     """Minutes of labour: the median, what is kept four times in five, and nineteen times in twenty.
 
     `mu`, `sigma_shared` and `sigma_own` are of the logarithm: what all hours of one piece have in common, and
-    what is this step's alone. `says_from` is “table”, “trial patch” or “said”. `working` is that of the median
-    (a Range where the area is one), `spread` that of the whole log spread.
+    what is this step's alone. `says_from` is “table”, “own past”, “trial patch” or “said”. `working` is that of the
+    median (a Range where the area is one), `spread` that of the whole log spread.
     """
 
     p50: float
@@ -95,52 +96,65 @@ def _ones(count: int, learning: float, until: float) -> float:
     return math.fsum(n**learning for n in range(1, rising + 1)) + later
 
 
-def minutes_of(step: "Step", trials: Sequence["Trial"] = ()) -> Minutes:
+def minutes_of(step: "Step", trials: Sequence["Trial"] = (), own_past: Sequence[PastWork] = ()) -> Minutes:
     """The minutes of one step over all its sessions.
 
-    What the decision said comes first, then trial patches of the same work, then the table. An area nobody
-    measured is taken wide and widens the answer. Raises NoRate where the table has no such labour or basis.
+    What the decision said comes first, then trial patches of the same work, then the shop's own finished work, then
+    the table. An area nobody measured is taken wide and widens the answer. Raises NoRate where the table has no such
+    labour or basis.
     """
     if step.minutes_said is not None:
         return _said(step)
     cells = _rates(step.labour)
     sessions = given(f"step.{step.id}.sessions", float(step.sessions))
-    times: dict[str, Input] = {
-        "set_up": _minutes(cells, "set_up_min", step),
-        "clear_up": _minutes(cells, "clear_up_min", step),
-        "sessions": sessions,
-    }
     doubt, area_doubt, says_from = cells.number("spread_log") or 0.0, 0.0, "table"
+    pace = pace_of(step.labour, own_past, doubt)
+    if pace:
+        doubt, says_from = pace.doubt, "own past"
+
+    def figure(column: str, kind: Any = Span) -> Input:
+        return _here(_figure(cells, column, kind, step), pace)
+
+    times: dict[str, Input] = {
+        "set_up": figure("set_up_min"), "clear_up": figure("clear_up_min"), "sessions": sessions,
+    }  # fmt: skip
     match step.basis:
         case "area":
             patches, bounds = patches_for(step.labour, trials)
-            rate: Input = _rate(cells, step)
+            rate = figure("area_min", float)
             if patches or bounds:
                 rate, says_from = rate_with_patches(rate, doubt, patches, bounds), "trial patch"
                 doubt = doubt_left(doubt, patches)
             area: Input = step.area if step.area is not None else rule("schedule", "area_not_known")
-            area_doubt = _doubt_of(area.value)
+            area_doubt = doubt_of(area.value)
             working = work(over_area, rate=rate, area=area, **times)
         case "count":
             working = work(
-                over_count, first=_minutes(cells, "each_min", step),
+                over_count, first=figure("each_min"),
                 count=given(f"step.{step.id}.count", float(step.count or 1)),
                 learning=rule("schedule", "learning"), learning_until=rule("schedule", "learning_until"), **times,
             )  # fmt: skip
         case _:
-            working = work(over_piece, each=_minutes(cells, "piece_min", step), **times)
+            working = work(over_piece, each=figure("piece_min"), **times)
     fixed = (times["set_up"].value + times["clear_up"].value) * float(step.sessions)
-    p50 = usual(working.value)
-    share = 1 - fixed / p50 if p50.minutes else 0.0
-    return _log_normal(working, doubt, share, area_doubt, says_from)
+    return log_normal(working, doubt, fixed, area_doubt, says_from)
 
 
-def _log_normal(working: Working[Any], rate_doubt: float, share: float, area_doubt: float, says_from: str) -> Minutes:
+def log_normal(
+    working: Working[Any], rate_doubt: float, fixed: Span, area_doubt: float, says_from: str,
+    job_spread: Input | None = None,
+) -> Minutes:  # fmt: skip
+    """The minutes whose median `working` gives. `fixed`: what of them does not go by the rate.
+
+    `job_spread` is that of rules.csv unless given.
+    """
+    middle = usual(working.value)
+    share = 1 - fixed / middle if middle.minutes else 0.0
     spread = work(
         spread_of,
         rate_doubt=given("doubt of the rate", rate_doubt),
         rate_share=given("share of the minutes that goes by the rate", share),
-        job_spread=rule("schedule", "job_spread"),
+        job_spread=job_spread or rule("schedule", "job_spread"),
         area_doubt=given("doubt of the area", area_doubt),
     )
     shared = math.sqrt(rule("schedule", "shared_doubt").value) * rate_doubt * share
@@ -161,7 +175,7 @@ def _said(step: "Step") -> Minutes:
     """What somebody said, over all sessions; a range they gave is their own doubt."""
     said: Any = step.minutes_said
     working = work(as_said, said=given(f"step.{step.id}.minutes", said))
-    return _log_normal(working, 0.0, 0.0, _doubt_of(said), "said")
+    return log_normal(working, 0.0, Span(0), doubt_of(said), "said")
 
 
 @formula("minutes = as said")
@@ -170,7 +184,33 @@ def as_said(said: Span) -> Span:
     return said
 
 
-def _doubt_of(value: Any) -> float:
+def ratio_to_table(
+    labour: str, basis: str, minutes: float, area: Area | None, count: int, sessions: int
+) -> float | None:
+    """What a finished step took over what the table says for as much of that work, set-up and all.
+
+    None where the table has no such work, or the area of work that goes by area is not known.
+    """
+    try:
+        cells = _rates(labour)
+    except NoRate:
+        return None
+    set_up, clear_up = (Span(cells.number(column) or 0.0) for column in ("set_up_min", "clear_up_min"))
+    each = cells.number({"area": "area_min", "count": "each_min"}.get(basis, "piece_min"))
+    if each is None or (basis == "area" and area is None):
+        return None
+    match basis:
+        case "area":
+            says = over_area(each, area or Area(0), set_up, clear_up, sessions)
+        case "count":
+            learning, until = (rule("schedule", key).value for key in ("learning", "learning_until"))
+            says = over_count(Span(each), count, learning, until, set_up, clear_up, sessions)
+        case _:
+            says = over_piece(Span(each), set_up, clear_up, sessions)
+    return minutes / says.minutes if minutes > 0 and says.minutes > 0 else None
+
+
+def doubt_of(value: Any) -> float:
     """The log spread a range stands for: one time in ten the truth lies below it, one in ten above."""
     if not isinstance(value, Range) or low(value).magnitude <= 0:
         return 0.0
@@ -186,18 +226,16 @@ def _rates(labour: str) -> Row:
         raise NoRate(f"schedule/labour_rates.csv has no labour “{labour}”. It has: {keys}.") from None
 
 
-def _rate(cells: Row, step: "Step") -> Input:
-    figure = cells.figure("area_min", float)
+def _figure(cells: Row, column: str, kind: Any, step: "Step") -> Figure:
+    figure = cells.figure(column, kind)
     if figure is None:
         raise _no_basis(cells, step)
     return figure
 
 
-def _minutes(cells: Row, column: str, step: "Step") -> Input:
-    figure = cells.figure(column, Span)
-    if figure is None:
-        raise _no_basis(cells, step)
-    return figure
+def _here(figure: Figure, pace: OwnPace | None) -> Input:
+    """A figure of the table, at the shop's own pace where its past shows one."""
+    return work(at_own_pace, usual=figure, pace=pace.working) if pace else figure
 
 
 def _no_basis(cells: Row, step: "Step") -> NoRate:

@@ -105,11 +105,11 @@ def labour_named(text: str) -> str | None:
 
     The longest saying found in the words decides, so that “wax clean” is not a clean.
     """
-    said = _bare(text)
+    said = bare_words(text)
     found: tuple[int, str] | None = None
     for cells in table("schedule", "labour_rates.csv"):
         for saying in (cells.key.replace("_", " "), cells["trade_name"], *cells.keys_in("also_said")):
-            words = _bare(saying)
+            words = bare_words(saying)
             fits = all(word in said for word in words) if words else False
             if fits and (found is None or len(words) > found[0]):
                 found = (len(words), cells.key)
@@ -122,7 +122,7 @@ _SMALL = frozenset(
 )
 
 
-def _bare(text: str) -> frozenset[str]:
+def bare_words(text: str) -> frozenset[str]:
     """The words that count, without their endings: “stripping” and “stripped” are “strip”."""
     return frozenset(_stem(word) for word in re.findall(r"[a-z]+", text.lower()) if word not in _SMALL)
 

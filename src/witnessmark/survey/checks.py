@@ -25,8 +25,8 @@ class Words:
     """Words of other rooms that a survey may use. An empty collection checks nothing.
 
     `tests` gives the states of each test of an old finish, `date_features` and `wood_features` those of each
-    feature (no states: any); `steps` and `ways` are what trials and decisions may name. Spaces, hyphens and
-    underscores are one thing, and so are capitals and small letters.
+    feature (no states: any); `steps` are what trials may name, `rules` and `ways` what decisions may. Spaces, hyphens
+    and underscores are one thing, and so are capitals and small letters.
     """
 
     tests: Mapping[str, Collection[str]] = field(default_factory=dict)
@@ -34,6 +34,7 @@ class Words:
     wood_features: Mapping[str, Collection[str]] = field(default_factory=dict)
     steps: Collection[str] = ()
     ways: Collection[str] = ()
+    rules: Collection[str] = ()
 
 
 def key_of(text: str) -> str:
@@ -148,6 +149,9 @@ def _foreign_words(tables: Mapping[str, Any], words: Words) -> Iterator[Amiss]:
     for table, index, row in _rows(tables, "decision"):
         if row.get("about") == "way" and isinstance(row.get("choose"), str):
             yield from _known((table, index, "choose"), row["choose"], "a way to go about it", words.ways)
+        named = {"skip": "step", "add": "after"}.get(str(row.get("about")))
+        if named and isinstance(row.get(named), str) and row[named]:
+            yield from _known((table, index, named), row[named], "a step of the plan", words.rules)
 
 
 def _known(path: Path, text: str, what: str, known: Collection[str]) -> Iterator[Amiss]:

@@ -12,10 +12,10 @@ from witnessmark.documents import Fault, Faulty, nearest
 from witnessmark.sources import rule
 from witnessmark.survey import Held, Joint, JointState, Part, Shape, Survey
 
-from .bonds import Bonds, bonds_of
+from .bonds import Bonds, Hold, bonds_of
 from .glue import Glue
 from .harm import harm_in_words, harm_working
-from .least_harm import Least, fewest, least_harm
+from .least_harm import Least, least_harm, without_spare
 from .locks import cant_part, is_locked, never
 from .springing import Spring, may_be_sprung, spring_of
 from .taken import Freed, Takedown
@@ -24,8 +24,8 @@ from .undoing import Undoing
 _LOOSE = (JointState.LOOSE, JointState.OPEN)
 
 
-def part_named(survey: Survey, text: str) -> Part:
-    """The part with this code or name, capitals or not. Raises Faulty with the nearest."""
+def part_named(survey: Survey, text: str, where: str = "part") -> Part:
+    """The part with this code or name, capitals or not. Raises Faulty with the nearest, at `where` it was asked for."""
     said = " ".join(text.casefold().split())
     by_code = [part for part in survey.part if part.code.casefold() == said]
     by_name = [part for part in survey.part if part.name.casefold() == said]
@@ -34,9 +34,9 @@ def part_named(survey: Survey, text: str) -> Part:
         return found[0]
     if found:
         codes = ", ".join(part.code for part in found)
-        raise Faulty([Fault("part", "", text, f"the code of one part: {codes} all go by that name")])
+        raise Faulty([Fault(where, "", text, f"the code of one part: {codes} all go by that name")])
     near = nearest(text, [word for part in survey.part for word in (part.code, part.name)])
-    raise Faulty([Fault("part", "", text, "the code or the name of a part of the survey", nearest=near)])
+    raise Faulty([Fault(where, "", text, "the code or the name of a part of the survey", nearest=near)])
 
 
 def takedown(survey: Survey, free: Part | None = None, glue: Glue | None = None) -> Takedown:
@@ -49,10 +49,10 @@ def takedown(survey: Survey, free: Part | None = None, glue: Glue | None = None)
     undoing = Undoing(bonds)
     freed = None
     if free is None:
-        kept_shut = _come_apart(bonds, undoing)
+        kept_shut, proved = _come_apart(bonds, undoing)
     else:
         freed = _come_free(bonds, undoing, free)
-        kept_shut = {}
+        kept_shut, proved = {}, freed.proved
     opened = {code for taken in undoing.order for code in taken.joints}
     shut = tuple(joint.code for joint in survey.joint if joint.code not in opened)
     return Takedown(
@@ -60,11 +60,11 @@ def takedown(survey: Survey, free: Part | None = None, glue: Glue | None = None)
         free=freed,
         stays_shut=shut,
         why_shut={joint.code: _why_shut(joint) for joint in survey.joint if joint.code in shut} | kept_shut,
-        spring=tuple(_springs(bonds, glue)),
+        spring=() if free else tuple(_springs(bonds, glue)),
         closings=tuple(reversed(undoing.closings)),
         looks=tuple(undoing.looks),
         bonds=bonds,
-        warnings=tuple(_warnings(bonds)),
+        warnings=tuple(_warnings(bonds, proved, undoing)),
     )
 
 
@@ -90,7 +90,7 @@ def _least_to_part(bonds: Bonds, seed: int, away: int) -> Least | None:
     if more is None:
         return None
     opened = must | more.opened
-    return Least(opened | fewest(freeing, harmless - must, opened), more.proved)
+    return Least(opened | without_spare(freeing, opened, harmless - must, harm), more.proved)
 
 
 @dataclass(frozen=True)
@@ -113,7 +113,7 @@ def _goals(bonds: Bonds) -> Iterator[tuple[str, _Goal]]:
         for other in others:
             away |= other & ~seed
         if not hold.harm:
-            if Held.CAPTURED not in joint.held:
+            if Held.CAPTURED not in joint.held and not _within_one(bonds, joint):
                 yield "lifts out", _Goal(seed, away, number)
         elif joint.state in _LOOSE:
             yield "loose", _Goal(seed, away, number)
@@ -122,46 +122,53 @@ def _goals(bonds: Bonds) -> Iterator[tuple[str, _Goal]]:
             yield "hardware", _Goal(1 << number, bonds.joined(1 << number, bonds.everything) & ~(1 << number))
 
 
-def _come_apart(bonds: Bonds, undoing: Undoing) -> dict[str, str]:
-    """Takes apart what should come apart of itself; gives the loose joints that must stay, each with why."""
+def _within_one(bonds: Bonds, joint: Joint) -> bool:
+    """Whether it joins parts of one whole, such as a drawer's bottom and sides: those stay with it."""
+    above = {part.code: part.of for part in bonds.parts}
+    first, *others = joint.parts
+    whole = above.get(first)
+    return bool(whole) and any(whole in (other, above.get(other)) for other in others)
+
+
+def _come_apart(bonds: Bonds, undoing: Undoing) -> tuple[dict[str, str], bool]:
+    """Takes apart what should come apart of itself.
+
+    Gives the loose joints that must stay, each with why, and whether nothing gentler would have done.
+    """
     harm = _harm(bonds)
     limit = rule("takedown", "opened_to_reach").value
-    openable = _openable(bonds)
-    gentle = frozenset(number for number in openable if harm[number] <= limit)
-    harmless = frozenset(number for number in openable if not harm[number])
+    gentle = frozenset(number for number in _openable(bonds) if harm[number] <= limit)
     goals = [(kind, goal) for kind, goal in _goals(bonds) if goal.away]
-    alive = goals
-    while True:
-        # A loose joint that has to stay shut itself helps no other open.
-        loose = frozenset(goal.hold for kind, goal in alive if kind == "loose" and goal.hold is not None)
-        left = [(kind, goal) for kind, goal in alive if bonds.parts_with(goal.seed, gentle | loose, goal.away)]
-        if len(left) == len(alive):
-            break
-        alive = left
-    base = harmless | loose
-    hard = [goal for _, goal in alive if not bonds.parts_with(goal.seed, base, goal.away)]
-    more = least_harm(bonds.freeing([(goal.seed, goal.away) for goal in hard]), sorted(gentle - base), harm, base)
-    opened = base | (more.opened if more else frozenset())
+    alive = [(kind, goal) for kind, goal in goals if bonds.parts_with(goal.seed, gentle, goal.away)]
+    base = frozenset(number for number in gentle if not harm[number])
+    for _, goal in alive:
+        # What joins the two directly must be opened whatever else is.
+        base |= {number for number in gentle - base if bonds.meetings(number, goal.seed, goal.away)}
+    hard = [(goal.seed, goal.away) for _, goal in alive if not bonds.parts_with(goal.seed, base, goal.away)]
+    more = least_harm(bonds.freeing(hard), sorted(gentle - base), harm, base) or Least(frozenset())
     undoing.bare_fittings()
     for kind in ("lifts out", "hardware", "loose"):
         for each, goal in alive:
             if each == kind:
-                undoing.part(goal.seed, goal.away, opened, by_itself=kind != "loose")
+                undoing.part(goal.seed, goal.away, base | more.opened, by_itself=kind != "loose")
+    opened = {code for taken in undoing.order for code in taken.joints}
     kept = [goal for kind, goal in goals if kind == "loose" and (kind, goal) not in alive]
-    return {bonds.holds[goal.hold or 0].name: _why_kept(bonds, goal) for goal in kept}
+    holds = [(bonds.holds[goal.hold or 0], goal) for goal in kept]
+    return {hold.name: _why_kept(bonds, hold, goal) for hold, goal in holds if hold.name not in opened}, more.proved
 
 
-def _why_kept(bonds: Bonds, goal: _Goal) -> str:
+def _why_kept(bonds: Bonds, hold: Hold, goal: _Goal) -> str:
     """Why a loose joint stays shut. Raises CantPart where the ways written could never let it go."""
-    hold = bonds.holds[goal.hold or 0]
     if is_locked(bonds, goal.seed, goal.away):
         raise cant_part(bonds, goal.seed, goal.away, f"{hold.name} is loose, but {bonds.codes(goal.seed)[0]}")
-    wanted = _least_to_part(bonds, goal.seed, goal.away)
-    if wanted is None:
+    least = _least_to_part(bonds, goal.seed, goal.away)
+    if least is None:
         return "loose, but a joint marked “don't open” holds it"
-    sound = [bonds.holds[number] for number in sorted(wanted.opened - {goal.hold}) if bonds.holds[number].harm]
+    limit = rule("takedown", "opened_to_reach").value
+    sound = [bonds.holds[number] for number in sorted(least.opened)]
+    sound = [each for each in sound if each.harm and (each.harm > limit or each is not hold)]
     codes = ", ".join(each.name for each in sound)
-    return f"loose, but opening it takes {codes}: {harm_in_words(sum(each.harm for each in sound))}"
+    return f"loose, but opening {codes} does {harm_in_words(sum(each.harm for each in sound))}"
 
 
 def _come_free(bonds: Bonds, undoing: Undoing, part: Part) -> Freed:
@@ -205,16 +212,19 @@ def _springs(bonds: Bonds, glue: Glue | None) -> Iterator[Spring]:
             yield spring_of(hold.joint, glue, codes, sum(each.harm for each in opening))
 
 
-def _warnings(bonds: Bonds) -> Iterator[str]:
+def _warnings(bonds: Bonds, proved: bool, undoing: Undoing) -> Iterator[str]:
+    if not proved:
+        yield "too tangled to rule out a gentler way: look again before a sound joint is opened"
     held = {number for hold in bonds.holds for pair in hold.pairs for number in pair}
     bare = [
         part.code for number, part in enumerate(bonds.parts) if number not in held and part.shape is not Shape.HARDWARE
     ]
     if bare:
         yield f"no joint is written for {', '.join(bare)}: they are not reckoned with"
-    several = [part.code for number, part in enumerate(bonds.parts) if part.count > 1 and number in held]
+    off = {code for taken in undoing.order for code in (taken.take, *taken.along)}
+    several = [part.code for part in bonds.parts if part.count > 1 and part.code in off]
     if several:
         yield (
-            f"{', '.join(several)} stand for several parts each and are taken off as one; "
+            f"{', '.join(several)}: more than one part each, taken off as one; "
             "where they come off in turn give each its own code"
         )

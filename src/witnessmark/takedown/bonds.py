@@ -6,7 +6,7 @@ by following them. Assembly planning calls it a blocking graph (Wilson and Latom
 Taking a part away never makes the rest harder to part, so the order in which groups leave does not matter.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
 from witnessmark.sources import Figure
@@ -46,6 +46,9 @@ class Pull:
     inside: int
     gone: int
     way: Way
+
+
+Choice = Callable[[Pull], tuple[int, ...]]
 
 
 @dataclass(frozen=True)
@@ -109,25 +112,29 @@ class Bonds:
 
     # --- moving ---
 
-    def leave(self, seed: int, opened: frozenset[int], away: int, inside: int) -> tuple[int, tuple[Pull, ...]]:
+    def leave(
+        self, seed: int, opened: frozenset[int], away: int, inside: int, first: Choice | None = None
+    ) -> tuple[int, tuple[Pull, ...]]:
         """Parts the seed from as much as can be with these holds opened, until none of `away` is left by it.
 
-        Gives what still hangs on the seed, and the pulls in order. What is left is the least there can be.
+        Gives what still hangs on the seed, and the pulls in order. What is left is the least there can be, whichever
+        pull is taken first: that with the least of `first`, else what leaves the least by the seed.
         """
         shut = self._shut(opened)
         inside = self.joined(seed, inside)
         pulls: list[Pull] = []
         while inside & away:
             tied = self._tied(shut, inside)
-            best = Pull(inside, inside, WAYS[0])
-            for number, way in enumerate(WAYS):
-                for gone in self._going(seed, number, inside, tied):
-                    if gone.bit_count() < best.gone.bit_count():
-                        best = Pull(inside, gone, way)
-            if best.gone == inside:
+            can = [
+                Pull(inside, gone, way)
+                for number, way in enumerate(WAYS)
+                for gone in self._going(seed, number, inside, tied)
+                if gone != inside
+            ]
+            if not can:
                 break
-            pulls.append(best)
-            inside = self.joined(seed, best.gone)
+            pulls.append(min(can, key=first or (lambda pull: (pull.gone.bit_count(),))))
+            inside = self.joined(seed, pulls[-1].gone)
         return inside, tuple(pulls)
 
     def parts_with(self, seed: int, opened: frozenset[int], away: int) -> bool:
@@ -267,9 +274,13 @@ def bonds_of(survey: Survey) -> Bonds:
     for hold in holds:
         _tie(made._touches, hold.pairs)
     for each in whiles:
-        # Something that stands before a joint and is held by none that anybody wrote still hangs on the piece.
-        loose = [part for part in bits(each.there) if not made._touches[part]]
-        _tie(made._touches, (*each.pairs, *((each.pairs[0][0], part) for part in loose)))
+        _tie(made._touches, each.pairs)
+    for each in whiles:
+        first = each.pairs[0][0]
+        for standing in bits(each.there):
+            # What stands before a joint is on the piece, even where no joint that anybody wrote holds it there.
+            if not made.joined(1 << first, made.everything) >> standing & 1:
+                _tie(made._touches, ((first, standing),))
     return made
 
 

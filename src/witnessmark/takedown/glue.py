@@ -25,8 +25,15 @@ class Glue:
     @property
     def is_animal(self) -> bool:
         """Whether it is a hide, bone or fish glue: those take on old glue of their kind, and let go again."""
+        return self._is("animal_glue")
+
+    @property
+    def is_hide(self) -> bool:
+        return self._is("hide_glue")
+
+    def _is(self, kind: str) -> bool:
         try:
-            return fits("animal_glue", self.key)
+            return fits(kind, self.key)
         except UnknownName:
             return False
 

@@ -9,9 +9,9 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from witnessmark.quantities import Length, Range, Span, Temperature, high, low, say, usual
+from witnessmark.quantities import Length, Range, Span, Temperature, low, say, usual
 from witnessmark.sources import Input, Working, formula, given, rule, work
-from witnessmark.survey import Held, Joint, Piece, PieceKind, Survey, Way
+from witnessmark.survey import Held, Piece, PieceKind, Survey, Way
 
 from .bonds import Bonds, bits
 from .glue import Glue
@@ -84,13 +84,25 @@ def glue_stages(
     for closing in (_glued(closing) for closing in taken.closings):
         if not closing.meetings:
             continue
-        if waiting and not (waiting[-1].assembly & ~closing.assembly == 0 and bench.can([*waiting, closing])):
+        if waiting and not (_follows(closing, waiting) and bench.can([*waiting, closing])):
             stages.append(bench.stage(waiting))
             waiting = []
         waiting.append(closing)
     if waiting:
         stages.append(bench.stage(waiting))
     return tuple(stages)
+
+
+def _met(closing: Closing, cramped: bool = False) -> set[int]:
+    """The parts that meet in it, or only those that want a cramp for it."""
+    kept = [pairs for joint, pairs in closing.meetings if not cramped or wants_cramp(joint)]
+    return {number for pairs in kept for pair in pairs for number in pair}
+
+
+def _follows(closing: Closing, waiting: list[Closing]) -> bool:
+    """Whether it goes on with the same frame: it takes that in, and is cramped on parts that are still wet."""
+    wet = set().union(*(_met(each, cramped=True) for each in waiting))
+    return waiting[-1].assembly & ~closing.assembly == 0 and bool(wet & _met(closing, cramped=True))
 
 
 def _glued(closing: Closing) -> Closing:
@@ -144,20 +156,11 @@ class _Bench:
         return replace(stage, notes=tuple(self._notes(stage, closings)))
 
     def _time(self, closings: list[Closing], people: int) -> Working[Span]:
-        meetings = sum(len(self._places(closing)) for closing in closings)
+        meetings = sum(len(pairs) for closing in closings for _, pairs in closing.meetings)
         return work(
             closing_time, meetings=given("joints of the stage", meetings), each=rule("takedown", "seconds_each"),
             people=given("people", people),
         )  # fmt: skip
-
-    def _places(self, closing: Closing) -> list[tuple[Joint, tuple[int, int]]]:
-        """Every place where two parts meet; a part that stands for several meets as often."""
-        return [
-            (joint, pair)
-            for joint, pairs in closing.meetings
-            for pair in pairs
-            for _ in range(max(self.bonds.parts[number].count for number in pair))
-        ]
 
     def _fits(self, seconds: Working[Span], glue: Glue) -> bool | None:
         """Whether the usual time is within the usual open time; None where that is not known."""
@@ -170,8 +173,8 @@ class _Bench:
         """What must be cramped, by length: one cramp a meeting that nothing of its own pulls home."""
         wanted: dict[float, tuple[Working[Length] | None, int]] = {}
         for closing in closings:
-            for joint, pair in self._places(closing):
-                if wants_cramp(joint):
+            for joint, pairs in closing.meetings:
+                for pair in pairs if wants_cramp(joint) else ():
                     reach = self._reach(closing, pair)
                     key = math.inf if reach is None else reach.value.millimetres
                     wanted[key] = (reach, wanted.get(key, (None, 0))[1] + 1)
@@ -201,7 +204,9 @@ class _Bench:
         """Longest first, each from the shortest cramps that reach and are not yet on."""
         if self.hands.cramps is None:
             return tuple(Cramps(reach, count, None) for reach, count in wanted)
-        left = dict(sorted(self.hands.cramps, key=lambda cramp: cramp[0]))
+        left: dict[Length, int] = {}
+        for length, count in self.hands.cramps:
+            left[length] = left.get(length, 0) + count
         needs = []
         for reach, count in wanted:
             have = 0
@@ -224,23 +229,27 @@ class _Bench:
             yield f"No open time is known for {self.glue.name}: try it on waste first."
         elif not stage.fits:
             yield f"It does not fit the open time: {self._instead(stage.seconds)}"
-        elif high(stage.seconds.value) > low(stage.open_time.value):
+        elif usual(stage.seconds.value) > low(stage.open_time.value):
             yield "Close to the open time: warm the parts, and have everything to hand."
         for need in stage.cramps:
             if need.short_by:
                 reach = f" of {say(need.length.value)}" if need.length else ""
-                yield f"Short of {need.short_by} cramps{reach}: borrow, or pull it up with cord and a stick."
-        if stage.cramps and not stage.sprung:
+                many = "s" if need.short_by > 1 else ""
+                yield f"Short of {need.short_by} cramp{many}{reach}: borrow, or pull it up with cord and a stick."
+        if sum(need.count for need in stage.cramps) > 1 and not stage.sprung:
             yield "Check the diagonals before the cramps bite."
         whole = any(closing.assembly.bit_count() * 2 > len(self.bonds.parts) for closing in closings)
         if whole and self.piece.kind in _ON_FEET:
             yield "Stand it on a flat board: all its feet must touch."
+        for number in sorted(set().union(*map(_met, closings))):
+            if (part := self.bonds.parts[number]).count > 1:
+                yield f"{part.code} stands for {part.count}: this is one of them, done as often."
         for code in self._framed(closings):
             yield f"Polish {code} before it is framed."
 
     def _framed(self, closings: list[Closing]) -> tuple[str, ...]:
         """Parts that are captured for good when this closes."""
-        met = {number for closing in closings for _, pair in self._places(closing) for number in pair}
+        met = set().union(*map(_met, closings))
         caught = 0
         for hold in self.bonds.holds:
             if hold.joint and Held.CAPTURED in hold.joint.held and met & {other for _, other in hold.pairs}:
@@ -253,10 +262,10 @@ class _Bench:
         if not slow:
             return "get more hands, or warm the parts and try it dry against the clock."
 
-        def undone_then_quick(glue: Glue) -> tuple[bool, Span]:
+        def undone_then_quick(glue: Glue) -> tuple[bool, bool, Span]:
             open_time = glue.open_for(self.hands.shop)
             assert open_time is not None
-            return not glue.is_animal, usual(open_time.value)
+            return not glue.is_hide, not glue.is_animal, usual(open_time.value)
 
         best = min(slow, key=undone_then_quick)
         open_time = best.open_for(self.hands.shop)

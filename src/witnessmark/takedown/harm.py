@@ -4,7 +4,7 @@ Only their order is practice; as numbers they are a convention of ours, so that 
 against a real one. Harms of joints add up.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cache
 
 from witnessmark.sources import Figure, Input, Row, Working, formula, row, table, work
@@ -18,6 +18,7 @@ _STATES = {
     JointState.UNKNOWN: "unknown",
 }
 _FITTING, _HIDDEN_METAL = "fitting", "hidden metal"
+_METAL = {Held.NAILED.value, Held.SCREWED.value, Held.BOLTED.value}
 
 
 @cache
@@ -30,7 +31,7 @@ def holds_in(joint: Joint) -> tuple[str, ...]:
     """What holds a joint, as rows of harm.csv: what was written, and what its fixings say."""
     keys = dict.fromkeys(held.value for held in joint.held)
     keys |= dict.fromkeys(_held_by(fixing.kind) for fixing in joint.fixing)
-    if joint.hidden_metal is YesNo.YES:
+    if joint.hidden_metal is YesNo.YES and not _METAL & set(keys):  # else that is the metal
         keys[_HIDDEN_METAL] = None
     keys.pop("", None)
     return tuple(keys)
@@ -52,11 +53,11 @@ def _figures(keys: tuple[str, ...], column: str) -> tuple[Figure, ...]:
     return tuple(figure for figure in found if figure)
 
 
-def ways_to_open(joint: Joint) -> tuple[str, ...]:
-    """How each thing that holds it is undone, in the order of harm.csv."""
-    keys = holds_in(joint)
+def ways_to_open(joints: Sequence[Joint]) -> tuple[str, ...]:
+    """How what holds these is undone, in the order of the work: what is hidden, then what comes undone, then glue."""
+    shut = [joint for joint in joints if joint.state is not JointState.OPEN]
+    keys = {key for joint in shut for key in holds_in(joint)}
     found = [cells for cells in table("takedown", "harm.csv") if cells.key in keys]
-    # What is hidden comes out before anything is pulled, whatever else holds the joint.
     return tuple(cells["how"] for cells in sorted(found, key=lambda cells: cells.key != _HIDDEN_METAL))
 
 

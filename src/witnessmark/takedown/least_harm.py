@@ -1,21 +1,25 @@
-"""The joints to open, so that something comes free at the least harm. Exact for real pieces, not a rule of thumb.
+"""The joints to open, so that something comes free at the least harm: the least there is, not a rule of thumb.
 
 A least cut through the bonds would not do: it frees a part in one pull, while taking apart takes several, each
 with its own way, and a joint once opened is opened for all of them. But opening more never frees less. So every
-set of shut joints that still blocks the way must lose at least one joint; the answer is the cheapest set of
-joints that meets all those blocks. Blocks are found one by one, as the cheapest set so far runs into them
-(“implicit hitting sets”, Moreno-Centeno and Karp, 2013, from memory). Real pieces need a handful.
+set of shut joints that still blocks the way, a block, must lose at least one joint; the answer is the cheapest
+set of joints that meets all blocks (“implicit hitting sets”, Moreno-Centeno and Karp, 2013, from memory).
+
+First each block found is charged with the harm of its cheapest joint, which its joints then have less left to
+charge; what they were charged in all is a bound below. If what came free on the way costs no more, that is the
+answer. Else blocks are added, one run at a time, until the cheapest set that meets them does come free.
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Generic, TypeVar
 
 Opened = frozenset[int]
-_Cost = tuple[float, int]  # harm, then how many
 S = TypeVar("S")
 
-TRIES = 6000  # a bound on the work, not a figure of the trade: beyond it the answer says that it may not be the least
+# Bounds on the work, not figures of the trade: beyond them the answer says that it may not be the least.
+TRIES, BRANCHES = 2000, 20000
+_SAME = 1e-9
 
 
 @dataclass(frozen=True)
@@ -42,41 +46,27 @@ class Least:
 
 
 def least_harm(freeing: Freeing[S], choices: Sequence[int], harm: Mapping[int, float], base: Opened) -> Least | None:
-    """The choices to open beside `base` so that it comes free: least harm, then fewest. None where all don't do.
+    """The choices to open beside `base` so that it comes free at the least harm. None where all don't do.
 
     `harm` is above 0 for every choice.
     """
     if not freeing.comes_free(base.union(choices)):
         return None
-    # What costs little is opened first when looking for a block, so that blocks are made of what costs much.
-    dear_last = sorted(choices, key=lambda one: (harm[one], one))
-    blocks: list[Opened] = []
-    tries = [0]
-    while True:
-        met = _cheapest(blocks, harm)
+    search = _Search(freeing, tuple(choices), harm, base)
+    good, bound = search.charge()
+    while search.total(good) > bound + _SAME:
+        met = search.cheapest(good)
+        if met is None:
+            return Least(good, proved=False)
         state = freeing.hangs(base | met, freeing.whole)
         if state is None:
             return Least(met)
-        # Blocks apart from one another say more than blocks that overlap: open each whole, and look for the next.
-        opened = base | met
-        while state is not None:
-            block, stuck = _block(freeing, opened, state, dear_last, tries)
-            blocks.append(block)
-            opened |= block
-            state = freeing.hangs(opened, stuck)
-        if tries[0] > TRIES:
-            return Least(_without_spare(freeing, base, frozenset(choices), harm), proved=False)
+        search.run_into_blocks(base | met, state)
+    return Least(good)
 
 
-def fewest(freeing: Freeing[S], wanted: Opened, base: Opened) -> Opened:
-    """Of what may be opened at no harm, only what has to be: nothing of it could stay shut."""
-    if freeing.comes_free(base):
-        return frozenset()
-    return _without_spare(freeing, base, wanted, dict.fromkeys(wanted, 0.0))
-
-
-def _without_spare(freeing: Freeing[S], base: Opened, wanted: Opened, harm: Mapping[int, float]) -> Opened:
-    """The wanted less all that may stay shut after all, the dearest and the last first; halves before single ones."""
+def without_spare(freeing: Freeing[S], base: Opened, wanted: Opened, harm: Mapping[int, float]) -> Opened:
+    """The wanted less all that may stay shut after all, the dearest first; halves before single ones."""
     kept = wanted
     to_do = [sorted(wanted, key=lambda one: (-harm[one], -one))]
     while to_do:
@@ -89,66 +79,108 @@ def _without_spare(freeing: Freeing[S], base: Opened, wanted: Opened, harm: Mapp
     return kept
 
 
-def _block(freeing: Freeing[S], opened: Opened, state: S, choices: Sequence[int], tries: list[int]) -> tuple[Opened, S]:
-    """A least set of shut joints that blocks: with all others opened it does not come free, with one more it does.
+@dataclass
+class _Search(Generic[S]):
+    freeing: Freeing[S]
+    choices: tuple[int, ...]
+    harm: Mapping[int, float]
+    base: Opened
+    blocks: list[Opened] = field(default_factory=list)
+    tries: int = 0
 
-    Gives what hangs on it then, too. Only joints within what still hangs matter; halves are tried before single
-    joints.
-    """
-    block: set[int] = set()
-    within = freeing.within(state)
-    to_do = [[one for one in choices if one not in opened]]
-    while to_do:
-        some = [one for one in to_do.pop() if one in within]
-        if not some:
-            continue
-        tries[0] += 1
-        less = freeing.hangs(opened.union(some), state)
-        if less is not None:
-            opened = opened.union(some)
-            if less != state:
-                state, within = less, freeing.within(less)
-        elif len(some) == 1:
-            block.update(some)
-        else:
-            middle = len(some) // 2
-            to_do += [some[middle:], some[:middle]]
-    return within & block, state
+    def total(self, chosen: Opened) -> float:
+        return sum(self.harm[one] for one in chosen)
 
+    def charge(self) -> tuple[Opened, float]:
+        """Joints that do, and a bound that none can do with less."""
+        left = {one: self.harm[one] for one in self.choices}
+        bound = 0.0
+        opened = self.base
+        state = self.freeing.hangs(opened, self.freeing.whole)
+        while state is not None:
+            block = self._block(opened, state, left)
+            self.blocks.append(block)
+            cheapest = min(left[one] for one in block)
+            bound += cheapest
+            for one in block:
+                left[one] -= cheapest
+            opened |= {one for one in block if left[one] <= _SAME}
+            state = self.freeing.hangs(opened, state)
+        return without_spare(self.freeing, self.base, opened - self.base, self.harm), bound
 
-def _cheapest(blocks: list[Opened], harm: Mapping[int, float]) -> Opened:
-    """The cheapest set that meets every block, by trying and turning back."""
-    best: tuple[_Cost, Opened] | None = None
+    def run_into_blocks(self, opened: Opened, state: S | None) -> None:
+        """Blocks apart from one another say more than blocks that overlap: open each whole, and look for the next."""
+        while state is not None:
+            block = self._block(opened, state, self.harm)
+            self.blocks.append(block)
+            opened |= block
+            state = self.freeing.hangs(opened, state)
 
-    def cost(chosen: Opened) -> _Cost:
-        return round(sum(harm[one] for one in chosen), 9), len(chosen)
+    def _block(self, opened: Opened, state: S, left: Mapping[int, float]) -> Opened:
+        """A least set of shut joints that blocks: with all others opened it does not come free, with one more it does.
 
-    def at_least(left: list[Opened]) -> float:
-        """What the blocks left can't cost less than: those apart from one another, each at its cheapest."""
-        met: set[int] = set()
+        Only joints within what still hangs matter; halves are tried before single joints, and what costs little is
+        opened first, so that the block is made of what costs much.
+        """
+        freeing = self.freeing
+        block: set[int] = set()
+        within = freeing.within(state)
+        shut = [one for one in self.choices if one in within and one not in opened]
+        to_do = [sorted(shut, key=lambda one: (left[one], one))]
+        while to_do:
+            some = [one for one in to_do.pop() if one in within]
+            if not some:
+                continue
+            self.tries += 1
+            less = freeing.hangs(opened.union(some), state)
+            if less is not None:
+                opened = opened.union(some)
+                if less != state:
+                    state, within = less, freeing.within(less)
+            elif len(some) == 1:
+                block.update(some)
+            else:
+                middle = len(some) // 2
+                to_do += [some[middle:], some[:middle]]
+        return within & block
+
+    def cheapest(self, known: Opened) -> Opened | None:
+        """The cheapest set that meets every block, by trying and turning back; None where that is too much work.
+
+        `known` meets them all: nothing dearer is looked at.
+        """
+        best, least = known, self.total(known)
+        branches = 0
+
+        def meet(chosen: Opened, so_far: float, left: list[Opened]) -> None:
+            nonlocal best, least, branches
+            branches += 1
+            if branches > BRANCHES or so_far + self._at_least(left) >= least - _SAME:
+                return
+            if not left:
+                best, least = chosen, so_far
+                return
+            block = min(left, key=len)
+            ruled_out: set[int] = set()
+            for one in sorted(block, key=lambda one: (self.harm[one], one)):
+                rest = [other - ruled_out for other in left if one not in other]
+                if all(rest):
+                    meet(chosen | {one}, so_far + self.harm[one], rest)
+                ruled_out.add(one)  # what follows does without it: that way was tried
+
+        if self.tries > TRIES:
+            return None
+        meet(frozenset(), 0.0, self.blocks)
+        return None if branches > BRANCHES else best
+
+    def _at_least(self, blocks: list[Opened]) -> float:
+        """What meeting these can't cost less than: each charged with its cheapest joint, as in `charge`."""
+        charged: dict[int, float] = {}
         total = 0.0
-        for block in left:
-            if not block & met:
-                met |= block
-                total += min(harm[one] for one in block)
+        for block in sorted(blocks, key=len):
+            cheapest = min(self.harm[one] - charged.get(one, 0.0) for one in block)
+            if cheapest > _SAME:
+                total += cheapest
+                for one in block:
+                    charged[one] = charged.get(one, 0.0) + cheapest
         return total
-
-    def meet(chosen: Opened, left: list[Opened]) -> None:
-        nonlocal best
-        so_far = cost(chosen)
-        if best and (so_far >= best[0] or so_far[0] + at_least(left) > best[0][0]):
-            return
-        if not left:
-            best = so_far, chosen
-            return
-        block = min(left, key=len)
-        ruled_out: set[int] = set()
-        for one in sorted(block, key=lambda one: (harm[one], one)):
-            rest = [other - ruled_out for other in left if one not in other]
-            if all(rest):
-                meet(chosen | {one}, rest)
-            ruled_out.add(one)  # what follows does without it: that way was tried
-
-    meet(frozenset(), blocks)
-    assert best is not None  # each block alone can be met
-    return best[1]

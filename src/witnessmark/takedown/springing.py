@@ -53,7 +53,8 @@ def spring_of(joint: Joint, glue: Glue | None, opening: tuple[str, ...], harm: f
     verdicts = (_play(joint, glue), _old_glue(joint, glue), _metal(joint), _hold(joint))
     said = {offered: [says for each, says in verdicts if each is offered and says] for offered in Offered}
     offered = next((each for each in (Offered.NO, Offered.ASK) if said[each]), Offered.YES)
-    why = tuple(says for each in (Offered.NO, Offered.ASK, Offered.YES) for says in said[each])
+    # What speaks against it is enough; what is not known yet comes before what speaks for it.
+    why = tuple(said[Offered.NO] or [*said[Offered.ASK], *said[Offered.YES]])
     return Spring(joint.code, offered, why, "" if offered is Offered.NO else LEAVES, opening, harm)
 
 

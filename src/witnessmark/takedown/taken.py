@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from witnessmark.sources import Working
-from witnessmark.survey import Ends, Fixing, Joint, Way
+from witnessmark.survey import Ends, Fixing, Held, Joint, Way
 
 from .bonds import Bonds
 from .springing import Spring
@@ -92,14 +92,20 @@ class Takedown:
     @property
     def refit(self) -> tuple[Refit, ...]:
         """The last off goes back first."""
+        sliding = {hold.name for hold in self.bonds.holds if hold.joint and Held.SLIDES in hold.joint.held}
         return tuple(
-            Refit(taken.take, taken.along, taken.joints, taken.fixings, _back(taken)) for taken in reversed(self.order)
+            Refit(taken.take, taken.along, taken.joints, taken.fixings, _back(taken, sliding))
+            for taken in reversed(self.order)
         )
 
     @property
     def still_off(self) -> tuple[StillOff, ...]:
-        """What keeps the piece from being called together."""
-        found = ((taken.take, _open_ones(taken.fixings)) for taken in self.order)
+        """What keeps the piece from being called together: fixings that come out here, or lie by already."""
+        found = [(taken.take, _open_ones(taken.fixings)) for taken in self.order]
+        for hold in self.bonds.holds:
+            if hold.joint and hold.name in self.stays_shut:
+                lying_by = tuple(fixing for fixing in hold.joint.fixing if fixing.kept)
+                found.append((hold.joint.parts[0], _open_ones(lying_by)))
         return tuple(StillOff(part, fixings) for part, fixings in found if fixings)
 
     @property
@@ -112,10 +118,12 @@ def _open_ones(fixings: tuple[Fixing, ...]) -> tuple[Fixing, ...]:
     return tuple(fixing for fixing in fixings if fixing.ends is Ends.OPEN)
 
 
-def _back(taken: Taken) -> str:
+def _back(taken: Taken, sliding: set[str]) -> str:
     """What to mind when it goes back."""
     out = [fixing for fixing in taken.fixings if fixing.ends is Ends.NOT_BACK]
     new = [fixing for fixing in taken.fixings if fixing.ends is Ends.REPLACED]
     says = [f"{fixing.code} stays out: {fixing.why}." for fixing in out]
     says += [f"{fixing.code} is replaced by {fixing.by}." for fixing in new]
+    if sliding.intersection(taken.joints):
+        says.append("Fit it only when the carcase is square and in condition.")
     return " ".join(says)

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 
-from witnessmark.survey import Fixing, Joint, Shape, Way, YesNo
+from witnessmark.survey import Fixing, Joint, JointState, Shape, Way, YesNo
 
 from .bonds import Bonds, Pull, bits, opposite
 from .harm import figures_unsaid, holds_in, ways_to_open
@@ -10,6 +10,7 @@ from .taken import Closing, Taken
 
 _SEEN = {"rests", "slides", "captured", "hooked", "bolted"}  # nothing is plugged over these
 LOOK_FIRST = "First look for the last man's screw under a plug."
+NO_WAY = "Nobody wrote which way it comes: try it by hand."
 
 
 @dataclass
@@ -42,9 +43,14 @@ class Undoing:
         `by_itself`: at the last it is the seed that moves, not the rest off it.
         """
         inside = next(each for each in self._assemblies if each & seed)
-        _, pulls = self.bonds.leave(seed & inside, opened, away & inside, inside)
+
+        def least_moved(pull: Pull) -> tuple[int, ...]:
+            left = pull.inside & ~pull.gone
+            return bool(pull.gone & away), min(pull.gone.bit_count(), left.bit_count()), pull.gone.bit_count()
+
+        _, pulls = self.bonds.leave(seed & inside, opened, away & inside, inside, least_moved)
         for pull in pulls:
-            self._pull(pull, moves=pull.gone if by_itself and pull.gone == seed else 0)
+            self._pull(pull, moves=pull.gone if by_itself and pull is pulls[-1] else 0)
 
     def _pull(self, pull: Pull, moves: int) -> None:
         pieces = [pull.gone, *self.bonds.pieces(pull.inside & ~pull.gone)]
@@ -60,6 +66,9 @@ class Undoing:
             if piece not in (*leaving, body):
                 lead, along = self._named(piece, piece)
                 note = f"Comes free with {self.order[-1].take}."
+                crossed = self.bonds.crossed(piece, pull.inside & ~piece)
+                if any(self.bonds.holds[number].way is Way.UNKNOWN for number in crossed):
+                    note += f" {NO_WAY}"
                 self.order.append(Taken(lead, along, None, (), (), 0.0, note))
 
     def _stays(self, pull: Pull, piece: int) -> tuple[int, bool, int]:
@@ -85,18 +94,24 @@ class Undoing:
         lead, along = self._named(piece, met)
         known = any(self.bonds.holds[number].way is not Way.UNKNOWN for number in meetings)
         said = way if known else None
-        self.looks += [joint.code for joint in fresh if _may_hide_metal(joint)]
-        self.order.append(
-            Taken(
-                lead, along, said, tuple(joint.code for joint in joints), tuple(fixings),
-                sum(self.bonds.holds[number].harm for number in new),
-                _note(fresh, said, bare=any(self.bonds.holds[number].joint is None for number in new)),
-            )
-        )  # fmt: skip
+        looks = [joint.code for joint in fresh if self._may_hide_metal(joint)]
+        self.looks += looks
+        bare = not meetings or any(self.bonds.holds[number].joint is None for number in new)
+        codes = tuple(joint.code for joint in joints)
+        harm = float(sum(self.bonds.holds[number].harm for number in new))
+        note = _note(fresh, said, bare, bool(looks))
+        self.order.append(Taken(lead, along, said, codes, tuple(fixings), harm, note))
         pairs_of = tuple(
             (joint, tuple(pairs)) for number, pairs in meetings.items() if (joint := self.bonds.holds[number].joint)
         )
         self.closings.append(Closing(pull.inside, said, pairs_of))
+
+    def _may_hide_metal(self, joint: Joint) -> bool:
+        """Whether a plug may hide a screw: not over hardware, nor where nothing holds or all can be seen."""
+        if joint.state is JointState.OPEN:
+            return False
+        fitting = any(part.code in joint.parts and part.shape is Shape.HARDWARE for part in self.bonds.parts)
+        return joint.hidden_metal is YesNo.UNKNOWN and not fitting and not set(holds_in(joint)) <= _SEEN
 
     def _named(self, piece: int, met: int) -> tuple[str, tuple[str, ...]]:
         """The part a group goes by, of those that `met` others, and those that come with it; a whole by its name."""
@@ -118,16 +133,14 @@ class Undoing:
         return lead, tuple(code for code in codes if code != lead)
 
 
-def _note(fresh: list[Joint], way: Way | None, bare: bool) -> str:
-    """How it is undone. `bare`: one of its holds nobody wrote."""
-    says = [LOOK_FIRST] if any(_may_hide_metal(joint) for joint in fresh) else []
-    says += dict.fromkeys(how for joint in fresh for how in ways_to_open(joint))
+def _note(fresh: list[Joint], way: Way | None, bare: bool, look: bool) -> str:
+    """How it is undone. `bare`: one of its holds nobody wrote; `look`: metal may be hidden in it."""
+    says = [LOOK_FIRST] if look else []
+    says += ways_to_open(fresh)
+    if fresh and all(joint.state is JointState.OPEN for joint in fresh):
+        says.append("It is open already.")
     if bare:
         says.append("Nobody wrote how it is held: look first.")
     if way is None:
-        says.append("Nobody wrote which way it comes: try it by hand.")
+        says.append(NO_WAY)
     return " ".join(says)
-
-
-def _may_hide_metal(joint: Joint) -> bool:
-    return joint.hidden_metal is YesNo.UNKNOWN and not set(holds_in(joint)) <= _SEEN

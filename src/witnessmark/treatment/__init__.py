@@ -1,13 +1,16 @@
-"""What to do: the survey and what was found come in; ways to go about it and steps with reasons go out."""
+"""What to do: the survey and what was found come in; ways to go about it, steps with reasons and jars go out."""
 
-from .findings import Finding, findings_in
-from .jars import Jar, is_on, jars_for
+from .finding import Finding
+from .findings import findings_in
+from .jars import Jar, dry_glue, is_on, jars_for, mix_in, pots_for, to_make
+from .old_finish import MAY_BE, TakenFor, old_finish_of
 from .step import NO_WAIT, Basis, Cure, Need, Reason, Step, Undo, Wait
-from .steps import said_of, steps_for, wait_named
+from .steps import said_of, skipped_in, step_words, steps_for, wait_named
 from .ways import RuleSaid, WayOffered, chosen_way, way_nearest, way_words, ways_for
 
 __all__ = [
-    "NO_WAIT", "Basis", "Cure", "Finding", "Jar", "Need", "Reason", "RuleSaid", "Step", "Undo", "Wait", "WayOffered",
-    "chosen_way", "findings_in", "is_on", "jars_for", "said_of", "steps_for", "wait_named", "way_nearest", "way_words",
-    "ways_for", "year_made",
+    "MAY_BE", "NO_WAIT", "Basis", "Cure", "Finding", "Jar", "Need", "Reason", "RuleSaid", "Step", "TakenFor",
+    "Undo", "Wait", "WayOffered", "chosen_way", "dry_glue", "findings_in", "is_on", "jars_for", "mix_in",
+    "old_finish_of", "pots_for", "said_of", "skipped_in", "step_words", "steps_for", "to_make", "wait_named",
+    "way_nearest", "way_words", "ways_for",
 ]  # fmt: skip

@@ -4,8 +4,8 @@ All shellac of a piece comes from one mix, so that its colour is one; sealing co
 of the same cut serves for sealing once a drop of it has dried hard on glass. Hot glue is soaked ahead as well.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
@@ -86,6 +86,7 @@ class Jar:
     keeps_days: float
     shelf: str | None = None
     note: str = ""
+    to_test: str = ""  # an old jar that would serve, once a drop of it has dried hard on glass
 
 
 def jars_for(steps: Sequence[Step], shop: Shop, today: date) -> tuple[Jar, ...]:
@@ -93,12 +94,13 @@ def jars_for(steps: Sequence[Step], shop: Shop, today: date) -> tuple[Jar, ...]:
     jars: list[Jar] = []
     shellac = [(step, need) for step in steps for need in step.needs if need.material in SHELLAC_CUTS]
     sealing = [(step, need) for step, need in shellac if need.material == "shellac_wash_coat"]
-    old, note = _old_jar(shop, today)
+    old, untried = _old_jar(shop, today)
     if old and sealing and (jar := _from_shelf(old, sealing)):
         jars.append(jar)
         shellac = [pair for pair in shellac if pair not in sealing]
     if shellac:
-        jars.append(_shellac_jar([(step.id, need.material, need.amount) for step, need in shellac], note))
+        to_test = (untried.jar or untried.material) if untried and sealing else ""
+        jars.append(_shellac_jar([(step.id, need.material, need.amount) for step, need in shellac], to_test))
     glue = [(step.id, need.amount) for step in steps for need in step.needs if need.material == GLUE]
     if glue:
         jars.append(_glue_jar(glue))
@@ -113,19 +115,20 @@ def is_on(shelf: Shelf, material_key: str) -> bool:
         return False
 
 
-def _old_jar(shop: Shop, today: date) -> tuple[Shelf | None, str]:
-    """A mixed jar of shellac fit for sealing: only after a drop on glass has dried hard overnight."""
+def _old_jar(shop: Shop, today: date) -> tuple[Shelf | None, Shelf | None]:
+    """A mixed jar of shellac fit for sealing, and else one that nobody has tried.
+
+    Old shellac is trusted only after a drop on glass has dried hard overnight, and one past its day never without.
+    """
+    untried = None
     for shelf in shop.cupboard:
-        if shelf.cut is None or shelf.volume is None or not is_on(shelf, "shellac"):
-            continue
-        if shelf.best_before and shelf.best_before < today and shelf.dried_hard is not True:
+        if shelf.cut is None or shelf.volume is None or not shelf.volume.known or not is_on(shelf, "shellac"):
             continue
         if shelf.dried_hard is True:
-            return shelf, ""
+            return shelf, None
         if shelf.dried_hard is None:
-            name = shelf.jar or shelf.material
-            return None, f"jar {name}: put a drop on glass; if it is hard tomorrow it will do for sealing"
-    return None, ""
+            untried = untried or shelf
+    return None, untried
 
 
 def _let_down(amount: Working[Any], from_cut: Input) -> Working[Any]:
@@ -143,7 +146,7 @@ def _from_shelf(old: Shelf, sealing: Sequence[Any]) -> Jar | None:
     assert old.volume is not None
     cut = given(f"cupboard, jar {old.jar}", old.cut.value)
     uses = tuple((step.id, _let_down(need.amount, cut)) for step, need in sealing)
-    total = _make(uses)
+    total = _together(drawn_with, uses)
     if high(total.value) > old.volume.value:
         return None
     enough = up_to_mark(high(total.value))
@@ -169,7 +172,7 @@ def _make(uses: Sequence[tuple[str, Working[Any]]]) -> Working[Any]:
     return work(to_make, drawn=_together(drawn_with, uses), kept_back=kept, least=least)
 
 
-def _shellac_jar(uses: Sequence[tuple[str, str, Working[Any]]], note: str) -> Jar:
+def _shellac_jar(uses: Sequence[tuple[str, str, Working[Any]]], to_test: str) -> Jar:
     cut = rule("treatment", "rubber_cut")
     drawn = tuple(
         (step, _let_down(amount, cut) if SHELLAC_CUTS[kind] == "wash_cut" else amount) for step, kind, amount in uses
@@ -179,7 +182,21 @@ def _shellac_jar(uses: Sequence[tuple[str, str, Working[Any]]], note: str) -> Ja
     solvent = work(solvent_in, volume=given("make, on the jug's mark", make), cut=cut, resin_density=resin_density())
     flakes = work(flakes_for, solvent=solvent, cut=cut)
     return Jar("jar.shellac", "shellac", "shellac, " + say(cut.value), drawn, exact, make, flakes, solvent, cut.value,
-               _keeps_days(), note=note)  # fmt: skip
+               _keeps_days(), note=_glass(to_test), to_test=to_test)  # fmt: skip
+
+
+def _glass(to_test: str) -> str:
+    return f"jar {to_test}: put a drop on glass; if it is hard tomorrow it will do for sealing" if to_test else ""
+
+
+def pots_for(jar: Jar, batches: Sequence[Collection[str]]) -> tuple[Jar, ...]:
+    """A jar that does not keep, mixed anew for each batch of steps: “jar.glue”, “jar.glue.2” …"""
+    return tuple(
+        replace(
+            _glue_jar([use for use in jar.uses if use[0] in steps]), id=jar.id if number == 1 else f"{jar.id}.{number}"
+        )
+        for number, steps in enumerate(batches, 1)
+    )
 
 
 def _glue_jar(uses: Sequence[tuple[str, Working[Any]]]) -> Jar:

@@ -1,5 +1,23 @@
 """Wood: species, size and air go in; movement, weight and the odds of a species come out."""
 
+from .air import dew_point, rh_at_surface, warm_enough_for
+from .clearances import Fixed, air_of_shop, drawer_clearances, fixed_across, moisture_now, trends_in
+from .conditioning import TooFewReadings, Trend, time_to_go, trend_of
+from .drawings import contact_sheet, drawing_of
+from .identification import (
+    LookAlike,
+    Seen,
+    Whereabouts,
+    WoodTold,
+    parted_by,
+    tell_wood,
+    weight_before,
+    wood_question,
+    woods_told_apart,
+    years_stated,
+)
+from .identification_tables import LensFeature, State, lens_features, wood_words
+from .identification_weight import BadDensity, density_reading, sinks, weighed
 from .moisture import BadAir, emc, humidity_for
 from .movement import (
     BadMoisture,
@@ -12,31 +30,85 @@ from .movement import (
     movement_of,
     shrinkage_meant_by,
 )
-from .seasons import driest_and_dampest
+from .pieces import (
+    Drawer,
+    depth_of,
+    drawers_in,
+    weight_of_drawer,
+    weight_of_part,
+    weight_of_piece,
+    woods_of,
+)
+from .seasons import Clearance, clearance_of, dampest_month, driest_and_dampest, driest_month, moisture_in
 from .species import Species, UnknownSpecies, species, spread
 from .weight import BadSize, density_basis, mass_of, solid_volume, weight_of
 
 __all__ = [
     "BadAir",
+    "BadDensity",
     "BadMoisture",
     "BadSize",
+    "Clearance",
+    "Drawer",
+    "Fixed",
+    "LensFeature",
+    "LookAlike",
     "NoFigure",
     "Sawn",
+    "Seen",
     "Species",
+    "State",
+    "TooFewReadings",
+    "Trend",
     "UnknownSpecies",
+    "Whereabouts",
+    "WoodTold",
+    "air_of_shop",
     "can_move",
+    "clearance_of",
+    "contact_sheet",
+    "dampest_month",
     "density_basis",
+    "density_reading",
+    "depth_of",
+    "dew_point",
+    "drawer_clearances",
+    "drawers_in",
+    "drawing_of",
     "driest_and_dampest",
+    "driest_month",
     "emc",
+    "fixed_across",
     "humidity_for",
     "is_linear",
+    "lens_features",
     "mass_of",
+    "moisture_in",
+    "moisture_now",
     "movement",
     "movement_by_shrinkage",
     "movement_of",
+    "parted_by",
+    "rh_at_surface",
     "shrinkage_meant_by",
+    "sinks",
     "solid_volume",
     "species",
     "spread",
+    "tell_wood",
+    "time_to_go",
+    "trend_of",
+    "trends_in",
+    "warm_enough_for",
+    "weighed",
+    "weight_before",
     "weight_of",
+    "weight_of_drawer",
+    "weight_of_part",
+    "weight_of_piece",
+    "wood_question",
+    "wood_words",
+    "woods_of",
+    "woods_told_apart",
+    "years_stated",
 ]

@@ -31,6 +31,7 @@ class Species:
     coefficient_radial: Figure | None
     coefficient_tangential: Figure | None
     period: str
+    cites_appendix: str = ""  # I, II or III where it is listed
 
 
 @cache
@@ -54,6 +55,7 @@ def species(key: str) -> Species:
         coefficient_radial=moves.figure("radial_per_pct_mc", float) if moves else None,
         coefficient_tangential=moves.figure("tangential_per_pct_mc", float) if moves else None,
         period=wood["period_of_use"],
+        cites_appendix="" if wood["cites_appendix"] == "none" else wood["cites_appendix"],
     )
 
 

@@ -1,0 +1,14 @@
+"""The words of other rooms that a survey may use: tests and their states, ways to go about it, steps."""
+
+from witnessmark.finish import spot_tests
+from witnessmark.survey import Words
+from witnessmark.treatment import step_words, way_words
+
+
+def survey_words() -> Words:
+    """What `survey_from` checks a survey's words against, so that a slip is answered with the nearest right one."""
+    return Words(
+        tests={test.key: test.states for test in spot_tests()},
+        ways=way_words(),
+        rules=step_words(),
+    )
