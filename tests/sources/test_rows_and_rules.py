@@ -1,7 +1,6 @@
 """Tables are read whole or refused with the file, the line, the column and what to write."""
 
 from collections.abc import Callable
-from importlib import resources
 
 import pytest
 
@@ -18,7 +17,7 @@ RULES = "key,value,low,high,unit,standing,source_key,note\n"
 def tabled(tmp_path, monkeypatch) -> Callable[[str, str], None]:
     """Puts a table into an otherwise empty house."""
     caches = (table, rule, reading._by_key)
-    monkeypatch.setattr(resources, "files", lambda package: tmp_path.joinpath(*package.split(".")))
+    monkeypatch.setattr(reading, "PACKAGE", tmp_path / "witnessmark")
     for cache in caches:
         cache.cache_clear()
 
@@ -251,7 +250,7 @@ def test_every_number_is_listed_with_unit_standing_and_source(tabled):
 
 
 def test_each_room_with_a_table_of_numbers_has_them_listed():
-    root = resources.files("witnessmark")
+    root = reading.PACKAGE
     with_rules = {room.name for room in root.iterdir() if room.joinpath("rules.csv").is_file()}
     rooms = {figure["figure"].partition("/")[0] for figure in all_figures()}
     assert with_rules | {"quantities"} <= rooms

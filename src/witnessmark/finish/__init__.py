@@ -3,21 +3,6 @@
 from typing import TYPE_CHECKING, Any
 
 from .adhesives import Adhesive, UnknownAdhesive, adhesive, adhesives
-from .blends import (
-    BadBlend,
-    Distance,
-    Offered,
-    Pour,
-    cost_of_blend,
-    distances,
-    evaporation_of,
-    flash_point_of,
-    mildest,
-    on_a_map,
-    shares_of,
-    sum_of_fractions,
-    teas_of,
-)
 from .coatings import (
     PADDED,
     Coating,
@@ -30,7 +15,6 @@ from .coatings import (
     coverage_of,
     usual_cut,
 )
-from .compatibility import LayerRule, Over, Verdict, layer_rules, over
 from .jars import dissolving_temperature, dissolving_time, keeps_for, stirring_interval
 from .mixes import (
     BadAmount,
@@ -64,6 +48,24 @@ from .spot_tests import SpotTest, spot_tests
 from .strippers import Stripper, UnknownStripper, stripper, strippers
 
 if TYPE_CHECKING:
+    from .blends import BadBlend as BadBlend
+    from .blends import Distance as Distance
+    from .blends import Offered as Offered
+    from .blends import Pour as Pour
+    from .blends import cost_of_blend as cost_of_blend
+    from .blends import distances as distances
+    from .blends import evaporation_of as evaporation_of
+    from .blends import flash_point_of as flash_point_of
+    from .blends import mildest as mildest
+    from .blends import on_a_map as on_a_map
+    from .blends import shares_of as shares_of
+    from .blends import sum_of_fractions as sum_of_fractions
+    from .blends import teas_of as teas_of
+    from .compatibility import LayerRule as LayerRule
+    from .compatibility import Over as Over
+    from .compatibility import Verdict as Verdict
+    from .compatibility import layer_rules as layer_rules
+    from .compatibility import over as over
     from .old_finish import WAX as WAX
     from .old_finish import Layer as Layer
     from .old_finish import OldFinishTold as OldFinishTold
@@ -78,22 +80,41 @@ if TYPE_CHECKING:
     from .old_finish import told as told
     from .old_finish import tried_in as tried_in
 
-# Telling an old finish brings the odds along; `mix` is quicker without them.
-_TELLING = (
-    "WAX",
-    "Layer",
-    "OldFinishTold",
-    "Surface",
-    "Tried",
-    "by_finish",
-    "finish_question",
-    "finish_words",
-    "old_finishes",
-    "survey_words",
-    "tell_finish",
-    "told",
-    "tried_in",
-)
+# `mix` is quicker without these: telling an old finish brings the odds along, a blend its maps, a layer its rules.
+_LATER = {
+    "blends": (
+        "BadBlend",
+        "Distance",
+        "Offered",
+        "Pour",
+        "cost_of_blend",
+        "distances",
+        "evaporation_of",
+        "flash_point_of",
+        "mildest",
+        "on_a_map",
+        "shares_of",
+        "sum_of_fractions",
+        "teas_of",
+    ),
+    "compatibility": ("LayerRule", "Over", "Verdict", "layer_rules", "over"),
+    "old_finish": (
+        "WAX",
+        "Layer",
+        "OldFinishTold",
+        "Surface",
+        "Tried",
+        "by_finish",
+        "finish_question",
+        "finish_words",
+        "old_finishes",
+        "survey_words",
+        "tell_finish",
+        "told",
+        "tried_in",
+    ),
+}
+_HOMES = {name: module for module, names in _LATER.items() for name in names}
 
 __all__ = [
     "PADDED",
@@ -181,8 +202,8 @@ __all__ = [
 
 
 def __getattr__(name: str) -> Any:
-    if name not in _TELLING:
+    if name not in _HOMES:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
     from importlib import import_module
 
-    return getattr(import_module(f"{__name__}.old_finish"), name)
+    return getattr(import_module(f"{__name__}.{_HOMES[name]}"), name)

@@ -9,7 +9,7 @@ import csv
 import io
 from enum import Enum
 from functools import cache
-from importlib import resources
+from pathlib import Path
 
 
 class Unit(Enum):
@@ -53,7 +53,7 @@ class Gallon(Enum):
 
 def rows_of(name: str) -> list[dict[str, str]]:
     """The rows of a table of this room. Other rooms' tables are read by `sources`, the room above."""
-    text = resources.files("witnessmark.quantities").joinpath(name).read_text("utf-8")
+    text = Path(__file__).with_name(name).read_text("utf-8")
     return list(csv.DictReader(io.StringIO(text, newline="")))
 
 

@@ -7,13 +7,15 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cache
-from importlib import resources
-from importlib.resources.abc import Traversable
+from pathlib import Path
 from typing import Any
 
 from witnessmark.quantities import Range, Unit, from_json
 
 from .figures import Figure, Standing
+
+# Tables are files of the package and lie beside the code; importlib.resources would cost `mix` a tenth of its time.
+PACKAGE = Path(__file__).parents[1]
 
 
 class BadTable(ValueError):
@@ -103,7 +105,7 @@ def _cited(cells: dict[str, str], prefix: str) -> tuple[str, str]:
     return standing, cells.get(f"{prefix}source_key") or cells.get("source_key", "")
 
 
-def _rows(entry: Traversable, path: str, key: str | None = None) -> tuple[Row, ...]:
+def _rows(entry: Path, path: str, key: str | None = None) -> tuple[Row, ...]:
     """The rows of a table, keyed by its column `key`, or by its first."""
     reader = csv.reader(io.StringIO(entry.read_text("utf-8"), newline=""))
     header = next(reader, [])
@@ -126,7 +128,7 @@ def table(room: str, name: str, key: str = "key") -> tuple[Row, ...]:
 
     A row's `key` is its cell in the column `key`; rows may share one, then `row` gives the first.
     """
-    return _rows(resources.files(f"witnessmark.{room}").joinpath(name), f"{room}/{name}", key)
+    return _rows(PACKAGE / room / name, f"{room}/{name}", key)
 
 
 @cache
@@ -187,9 +189,9 @@ def _group_of(column: str, cells: dict[str, str]) -> str:
 def all_figures() -> list[dict[str, Any]]:
     """Every number in every table, with unit, standing and source. What `witnessmark sources` prints."""
     listed: list[dict[str, Any]] = []
-    rooms = sorted(resources.files("witnessmark").iterdir(), key=lambda entry: entry.name)
+    rooms = sorted(PACKAGE.iterdir())
     for room in (entry for entry in rooms if entry.is_dir()):
-        for entry in sorted(room.iterdir(), key=lambda entry: entry.name):
+        for entry in sorted(room.iterdir()):
             if entry.name.endswith(".csv") and entry.name != "bibliography.csv":
                 for row in _rows(entry, f"{room.name}/{entry.name}"):
                     listed += _figures_of(row)

@@ -12,7 +12,6 @@ working can be done again from what it shows. Where an input is a Range, the for
 corner: exact as long as it only rises or only falls with each ranged input, as a formula here must.
 """
 
-import hashlib
 import json
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
@@ -86,6 +85,8 @@ class Working(Generic[V]):
     @cached_property
     def id(self) -> str:
         """Readable and the same tomorrow: the formula and a short hash of what went in."""
+        import hashlib  # only an answer that is written down gets a name: a sum on the screen needs none
+
         text = json.dumps([[name, _reference(item)] for name, item in self.inputs], sort_keys=True)
         return f"{self.formula.key}:{hashlib.sha256(text.encode()).hexdigest()[:10]}"
 
