@@ -81,7 +81,7 @@ def test_no_jar_is_overdrawn_and_every_jar_is_fit_before_its_first_use(name):
             continue
         first = min(start for use in mix.uses if (start := starts[use.step]))
         assert mix.mix_at < mix.ready_at <= first
-        assert all(mix.mix_at <= at <= mix.ready_at + timedelta(days=1) for at in mix.stir_at)
+        assert all(mix.mix_at + timedelta(hours=3) <= at <= first for at in mix.stir_at)  # and never after its use
 
 
 @pytest.mark.parametrize("name", PIECES)

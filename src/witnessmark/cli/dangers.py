@@ -7,6 +7,7 @@ import click
 
 from witnessmark import safety
 from witnessmark.documents import Fault, Faulty
+from witnessmark.evidence import years_read
 from witnessmark.materials import AmbiguousName, UnknownName, material, material_named, wood, wood_named
 from witnessmark.quantities import Mass, Money, Percent, read_money
 from witnessmark.shop import Shop, shop_from
@@ -45,7 +46,8 @@ def hazards(file: str, shop: str | None) -> Answer:
     """What was found on a piece that can hurt: why, what to do, what would settle it, whom to ask."""
     the_shop, survey = _shop_and_survey(file, shop)
     region = _words(the_shop, survey)
-    found = safety.hazards_in(survey, region=region)
+    made, dated_by = years_read(survey) or (None, ("piece.made",))
+    found = safety.hazards_in(survey, made, region, dated_by)
     everything = safety.Task("any", dust=True, heat=True, lifting=True, found=tuple(one.key for one in found))
     cautions = [
         one for one in safety.cautions_for(everything, (), region, at_most=None) if set(one.cites) & _keys(found)

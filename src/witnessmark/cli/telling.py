@@ -53,8 +53,6 @@ class Said:
     state: str
     how: How
     part: str = ""
-    later: bool = False
-    original: bool = False
 
 
 def reading_options(command: Callable[..., Any]) -> Callable[..., Any]:
@@ -95,7 +93,7 @@ def survey_in(file: str) -> "Survey":
 
 
 def said_in_the_survey(survey: "Survey", about: str) -> list[Said]:
-    """A survey's readings about one question: `date`, `wood` or `finish`."""
+    """A survey's readings about one question."""
     hows = {"seen": How.SEEN, "not seen": How.NOT_SEEN, "unsure": How.UNSURE}
     return [
         Said(
@@ -104,8 +102,6 @@ def said_in_the_survey(survey: "Survey", about: str) -> list[Said]:
             one.state,
             hows[one.seen.value],
             one.part or "",
-            one.later.value == "yes",
-            one.later.value == "no",
         )
         for at, one in enumerate(survey.reading, 1)
         if one.about.value == about

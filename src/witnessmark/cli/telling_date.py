@@ -1,25 +1,22 @@
 """`tell date`: when the piece, and each part that dates itself, was made."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from witnessmark import evidence
-from witnessmark.documents import Fault, Faulty, nearest
-from witnessmark.odds import Reading
+from witnessmark.documents import Fault, Faulty
 
 from .frame import Answer, answers
-from .telling import Said, reading_options, said_in_the_survey, said_on_the_line, survey_in
+from .telling import reading_options, said_on_the_line, survey_in
 
 if TYPE_CHECKING:
-    from witnessmark.evidence import Clue, Dating
-    from witnessmark.survey import Survey
+    from witnessmark.evidence import Dating
 
 _REGIONS = ("UK", "US", "FR", "DE", "any")
 _SHOWN = 3  # looks and stories on the screen; all are in the JSON
-_NUMBERED = {"mark_us_patent_number": "Pat. No.", "mark_uk_rd_no": "Rd No"}
 
 
 @click.command("date")
@@ -47,18 +44,14 @@ def tell_date(
     plainly_later, plainly_older = (said_on_the_line(keys, (), ()) for keys in (later, older))
     if not (file or said or plainly_later or plainly_older or styles):
         raise Faulty([Fault("command line", "", "nothing", "a survey, a --seen KEY or a --style")])
-    where = region or (_region_of(survey) if survey else "any")
-    read = _Reader(where, survey)
-    for one in said_in_the_survey(survey, "date") if survey else []:
-        read.one(one, evidence.Age.LATER if one.later else evidence.Age.UNDISTURBED if one.original else None)
+    read = evidence.Readings(survey, region)
     # What is plainly later or older is said by its key alone, whether or not it was said to be seen.
     for told, age in ((said, None), (plainly_later, evidence.Age.LATER), (plainly_older, evidence.Age.OLDER)):
         for one in told:
-            read.one(one, age)
-    keys = [read.style(text) for text in styles]
-    if read.faults:
-        raise Faulty(read.faults)
-    dating = evidence.date(list(read.clues.values()), keys, where, read.looks)
+            read.add(one.place, one.key, one.state, one.how, age=age)
+    for style in styles:
+        read.style("--style", style)
+    dating = read.dating()
     if picture:
         _write(Path(picture), evidence.picture(dating))
     return Answer(_result(dating), _says(dating), [], _warnings(dating))
@@ -69,101 +62,6 @@ def _write(file: Path, drawing: str) -> None:
         file.write_text(drawing, "utf-8")
     except OSError as error:
         raise Faulty([Fault("--picture", "", str(file), f"a file that may be written ({error.strerror})")]) from None
-
-
-class _Reader:
-    """Turns what was said into clues and looks; keeps all that it can't read, to complain of once."""
-
-    def __init__(self, region: str, survey: "Survey | None") -> None:
-        self.region, self.survey = region, survey
-        self.clues: dict[tuple[str, str], Clue] = {}
-        self.looks: list[Reading] = []
-        self.faults: list[Fault] = []
-        self._known_looks = [feature.key for feature in evidence.looks().features]
-
-    def one(self, said: Said, age: Any) -> None:
-        key, _, part = (text.strip() for text in said.key.partition("@"))
-        look = key.casefold().replace(" ", "_").replace("-", "_")
-        if look in self._known_looks:
-            self._look(look, said)
-            return
-        try:
-            feature = evidence.feature_named(key, self.region).key
-            year = _year_in(said, feature)
-        except evidence.NoSuchFeature as error:
-            near = error.near or nearest(look, self._known_looks)
-            self.faults.append(Fault(said.place, "", key, _expected(error.several, "a feature that dates"),
-                                     nearest=near))  # fmt: skip
-            return
-        except Faulty as error:
-            self.faults += error.faults
-            return
-        name, half = self._part(part or said.part)
-        known = [at for at in self.clues if at[0] == feature] if age in {evidence.Age.LATER, evidence.Age.OLDER} else []
-        for at in known or [(feature, name)]:
-            before = self.clues.get(at)
-            self.clues[at] = evidence.Clue(
-                feature,
-                before.how if before and known else said.how,
-                before.part if before and known else name,
-                before.half if before and known else half,
-                age or (before.age if before else evidence.Age.UNKNOWN),
-                year or (before.year if before else None),
-            )
-
-    def _look(self, key: str, said: Said) -> None:
-        if said.state not in {"", "yes", "no"}:
-            self.faults.append(Fault(said.place, key, said.state, "yes or no"))
-        else:
-            self.looks.append(Reading(key, said.state or "yes", said.how))
-
-    def _part(self, text: str) -> tuple[str, str]:
-        """A part's name, and the half of the piece that it or a part it belongs to is."""
-        if self.survey is None:
-            bare = set(text.casefold().split()) <= {"upper", "lower", "half", "part"}
-            return "" if bare else text, _half_in([text])
-        parts = {part.code: part for part in self.survey.part}
-        names, code = [text], text
-        while code in parts:
-            names.append(parts[code].name)
-            code = parts[code].of or ""
-        return names[min(1, len(names) - 1)], _half_in(names)
-
-    def style(self, text: str) -> str:
-        try:
-            return evidence.style_named(text, self.region)
-        except evidence.NoSuchStyle as error:
-            self.faults.append(Fault("--style", "", text, _expected(error.several, "a style, such as uk_regency"),
-                                     nearest=error.near))  # fmt: skip
-            return ""
-
-
-def _expected(several: Sequence[str], otherwise: str) -> str:
-    return f"one of {', '.join(several)}" if several else otherwise
-
-
-def _half_in(names: Iterable[str]) -> str:
-    words = {word for name in names for word in name.casefold().replace("_", " ").replace("-", " ").split()}
-    return next((half for half in ("upper", "lower") if half in words), "")
-
-
-def _region_of(survey: "Survey") -> str:
-    said = survey.piece.region.value
-    return next((region for region in _REGIONS if region.casefold() == said.casefold()), "any")
-
-
-def _year_in(said: Said, feature: str) -> int | None:
-    """The year that stands after `=`, or that of the number or day of a mark that does."""
-    text = said.state
-    if text in {"", "yes", "seen"}:
-        return None
-    if feature in _NUMBERED:
-        return evidence.mark(f"{_NUMBERED[feature]} {text}").year
-    if feature == "mark_us_patent_date" and not text.isdigit():
-        return evidence.mark(f"Pat. {text}").year
-    if not (text.isdigit() and len(text) == 4):
-        raise Faulty([Fault(said.place, said.key, text, "nothing here, or a year such as 1871")])
-    return int(text)
 
 
 # --- the answer ---

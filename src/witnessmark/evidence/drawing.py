@@ -65,7 +65,7 @@ def picture(dating: Dating) -> str:
         f' role="img" aria-labelledby="evidence-title evidence-desc" font-family="{escape(SANS)}"'
         f' font-size="{_LETTERS}" fill="{INK}">',
         f'<title id="evidence-title">{escape(title)}</title>',
-        f'<desc id="evidence-desc">{escape(_told(dating))}</desc>',
+        f'<desc id="evidence-desc">{escape(told(dating))}</desc>',
         "<defs>", _hatch("hatch", PENCIL), _hatch("hatch-red", RED), "</defs>",
         f'<rect width="{_WIDTH}" height="{height}" fill="{SHEET}"/>',
         _years(sheet, foot + _HILL),
@@ -79,8 +79,8 @@ def picture(dating: Dating) -> str:
     ])  # fmt: skip
 
 
-def _told(dating: Dating) -> str:
-    """The drawing for whoever can't see it."""
+def told(dating: Dating) -> str:
+    """The drawing in words, for whoever can't see it."""
     half, wide = ("–".join(map(str, span)) for span in (dating.range50, dating.range90))
     clues = "; ".join(one.says for one in dating.readings)
     against = "; ".join(one.says for one in dating.conflicts)

@@ -1,9 +1,14 @@
 """The wording to print on a ticket: years a dealer can stand behind, and no percentages."""
 
+import re
+
 from witnessmark.sources import rule
 
 from .dating import Dating, PartDate
 from .stories import stories
+
+# What follows says where the part sits: “cleats beneath the top” are cleats.
+_PLACED = re.compile(r" (?:of|in|on|at|under|beneath|above|between|behind|inside|round|below|for|with) ")
 
 
 def _about(begins: int, ends: int) -> tuple[int, int]:
@@ -33,12 +38,18 @@ def made_about(dating: Dating) -> str:
     return f"{said}, by its style alone" if dating.from_style else said
 
 
+def closely_dated(dating: Dating) -> bool:
+    """Whether years stand on the ticket."""
+    return made_about(dating).startswith("made about")
+
+
 def _dates_itself(part: PartDate) -> str:
     years = f"{part.begins} or later" if part.to is None else _span(part.begins, part.to)
     if part.begins == part.to:
         years = str(part.begins)
-    last = part.part.split(" of the ")[0].split()[-1]
-    return f"the {part.part}, {years}, {'date' if last.endswith('s') else 'dates'} the {last}"
+    named = part.part.partition(",")[0]
+    last = _PLACED.split(named)[0].split()[-1]
+    return f"the {named}, {years}, {'date' if last.endswith('s') else 'dates'} the {last}"
 
 
 def _story(dating: Dating) -> str:

@@ -100,6 +100,11 @@ def pictures(items: Iterable[dict[str, Any]]) -> Block:
     return {"kind": "pictures", "items": list(items)}
 
 
+def drawing(svg: str, alt: str) -> Block:
+    """A drawing across the paper, made smaller where it would be too high; `alt` is it in words."""
+    return {"kind": "drawing", "svg": svg, "alt": alt}
+
+
 def lines(label: str, count: int) -> Block:
     """Ruled lines to write on."""
     return {"kind": "lines", "label": label, "count": count}

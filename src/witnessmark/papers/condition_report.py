@@ -11,6 +11,7 @@ from witnessmark.sources import bibliography
 from witnessmark.survey import JointState, Seen, condition_named
 
 from . import blocks
+from .age import evidence_blocks
 from .checklist import LOOKING, checklist_blocks, lines_of
 from .letters import letter
 from .seen import (
@@ -75,6 +76,7 @@ def condition_report(
         _belongings(plan, voice),
         blocks.heading(o("What is thought of it")),
         *_thought(plan, voice),
+        *evidence_blocks(plan, voice, 3),
         blocks.heading(o("What was not looked at")),
         *_limits(plan, voice),
         blocks.heading(o("Is this record complete?")),

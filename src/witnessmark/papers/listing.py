@@ -11,12 +11,13 @@ from witnessmark.safety import hazards_in
 from witnessmark.survey import Ends, FixingKind, ReadingAbout, Seen, YesNo, condition_named
 
 from . import blocks
+from .age import age_by_evidence, age_for_buyer
 from .care_card import fully_hard
 from .heads import code_of, head, is_done, title_of
 from .letters import letter
 from .quotation import chosen_row, unknown_to_a_buyer, work_for_customer
 from .seen import UNKNOWN, damages, feature_words, finish_seen, written_size
-from .voice import Voice, capital, sentence, shortened
+from .voice import Voice, capital, fitting, sentence, shortened
 
 Told = list[tuple[str, list[str]]]
 
@@ -118,7 +119,7 @@ def _what(plan: PiecePlan, voice: Voice) -> str:
 
 
 def _age(plan: PiecePlan, voice: Voice) -> list[str]:
-    """The date as it was written, with what speaks for it; that nobody knows, where nobody does."""
+    """The date that its evidence bears out and the one written, with what speaks for it; or that nobody knows."""
     piece, o = plan.survey.piece, voice.ours
     where = "" if piece.region.value == "any" else f", {piece.region.value}"
     seen = [
@@ -126,13 +127,17 @@ def _age(plan: PiecePlan, voice: Voice) -> list[str]:
         for one in plan.survey.reading
         if one.about is ReadingAbout.DATE and one.seen is Seen.SEEN and one.later is not YesNo.YES
     ]
-    if piece.made == UNKNOWN:
+    by_evidence = age_by_evidence(plan, voice)
+    if piece.made == UNKNOWN and not by_evidence:
         return [o("We do not know when it was made, and say nothing of its age.")]
-    said = [f"{o('Made')} {piece.made}{where}, {o('as far as can be told from what is on it.')}"]
+    said = [sentence(by_evidence)] if by_evidence else []
+    if piece.made != UNKNOWN:
+        judged = o("as we judge it by eye." if by_evidence else "as far as can be told from what is on it.")
+        said.append(f"{o('Made')} {piece.made}{where}, {judged}")
     if seen:
         features = "; ".join(dict.fromkeys(feature_words(one) for one in seen))
         said.append(o(f"Seen on it: {features}."))
-    else:
+    elif not by_evidence:
         said.append(o("No maker's label or dated part was found; the date is by style and make."))
     return said
 
@@ -215,10 +220,12 @@ def hang_tag(plan: PiecePlan, voice: Voice) -> dict[str, Any]:
     done = work_done(plan, voice)
     open_steps = [planned for planned in plan.steps if not is_done(planned)]
     woods = [wood for wood in (survey.piece.show_wood, survey.piece.other_wood) if wood != UNKNOWN]
+    made = shortened(age_for_buyer(plan, voice), 240)
     kept = 7
     return {
         **head(plan, voice, "Hang tag"),
-        "made": "" if survey.piece.made == UNKNOWN else f"{o('made')} {survey.piece.made}",
+        "made": made,
+        "made_size": fitting(made, (11.5, 60), (10, 130), (8.5, 0)),
         "code": code_of(plan),
         "title": shortened(title_of(plan), 90),
         "woods": ", ".join(woods),

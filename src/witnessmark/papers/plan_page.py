@@ -10,6 +10,7 @@ from witnessmark.sources import Standing, weakest
 from witnessmark.survey import Part
 from witnessmark.treatment import Undo, chosen_way
 
+from .apart_rows import apart_rows
 from .cards import cut_of, poured
 from .heads import PREVAILS, code_of, days_to_say, head, jar_names, title_of
 from .step_rows import step_row
@@ -29,7 +30,11 @@ _WORDS = {
     "sum": "Sum", "meaning": "What it is", "parts": "Parts, and where they sat", "part": "Part", "name": "Name",
     "wood": "Wood", "measure": "Size", "sat": "Where it sat", "workings": "How the figures were reached",
     "result": "Result", "went_in": "What went in", "standing": "Standing", "sources": "What this relies on",
-    "from": "from",
+    "from": "from", "apart": "Taking apart, and together again", "comes_off": "Comes off", "which_way": "Which way",
+    "opens": "Opens", "mind": "Mind", "shut": "Stays shut", "goes_back": "Goes back", "fixings": "Each to its own hole",
+    "step": "Step", "goes_back_in": "Goes back in this order",
+    "joints": "Joints", "time": "Takes", "open": "Glue open", "people": "People",
+    "cramps": "Cramps", "adds": "Adds",
 }  # fmt: skip
 
 
@@ -77,6 +82,7 @@ def plan_page(plan: PiecePlan, voice: Voice, picture: dict[str, Any] | None) -> 
             "Days and hours are the shop's own. Left and right are as you face it."
         ),
         "no_steps": "No step is called for yet.",
+        "apart": apart_rows(plan, voice),
         "branches": [
             {"condition": voice.ours(sentence(branch.condition)), "steps": voice.ours(_difference(plan, branch))}
             for branch in plan.branches
@@ -210,6 +216,7 @@ def _way(way: WayCosted, voice: Voice) -> dict[str, Any]:
     return {
         "name": voice.ours(offered.name),
         "gist": voice.ours(offered.gist),
+        "adds": voice.ours(offered.adds),
         "chosen": way.chosen,
         "allowed": offered.allowed,
         "forbidden_by": voice.ours(sentence(" ".join(offered.why))) if not offered.allowed else "",

@@ -10,6 +10,7 @@ from witnessmark.survey import Ends
 from witnessmark.treatment import Undo, chosen_way
 
 from . import blocks
+from .age import evidence_blocks
 from .checklist import checklist_blocks, lines_of
 from .heads import is_done, name_of
 from .letters import letter
@@ -57,6 +58,7 @@ def treatment_record(
         blocks.para(o(_how_far(plan, done, to_come, voice))),
         blocks.heading(o("How it was found")),
         *_found(plan, voice),
+        *evidence_blocks(plan, voice),
         blocks.heading(o("What was agreed")),
         *_agreed(plan, voice),
         blocks.heading(o("What was done")),

@@ -2,11 +2,17 @@
 
 from collections.abc import Sequence
 
+from witnessmark.documents import Fault, Faulty
+from witnessmark.evidence import dating_of, ticket
+from witnessmark.materials import wood as wood_called
+from witnessmark.odds import BadReading, How
 from witnessmark.quantities import Area, Range, high, low, say
 from witnessmark.schedule import Minutes
 from witnessmark.sources import Working, table
-from witnessmark.survey import Survey
+from witnessmark.survey import ReadingAbout, Seen, Survey
 from witnessmark.treatment import Step, old_finish_of
+from witnessmark.wood import Seen as SeenOfWood
+from witnessmark.wood import Whereabouts, tell_wood, wood_words, years_stated
 
 from .piece_plan import Branch, Fact, Facts, MissingFact
 
@@ -53,6 +59,7 @@ def facts_of(
     for key, name in extra:
         if said := _said(survey, key):
             known.append(Fact(key, name, said))
+    known += _by_looking(survey)
     known += [
         Fact(
             key,
@@ -71,6 +78,50 @@ def facts_of(
         missing.append((hours * 60 / minutes, MissingFact(row.key, row["name"], words, row["how"], minutes)))
     worth = max(missing, key=lambda pair: pair[0])[1] if missing else None
     return Facts(tuple(known), tuple(fact for _, fact in missing), worth)
+
+
+def _by_looking(survey: Survey) -> list[Fact]:
+    """What the readings make of the date, and of woods that nobody has named."""
+    said = []
+    dating = dating_of(survey)
+    if dating is not None:
+        said.append(Fact("reading.date", "its age, by what is on it", ticket(dating)))
+    if survey.piece.show_wood == _UNKNOWN:
+        parts = dict.fromkeys(one.part for one in survey.reading if one.about is ReadingAbout.WOOD)
+        said += [
+            Fact("reading.wood", f"the wood{f' of {part}' if part else ''}, by lens and nose", _wood_of(survey, part))
+            for part in parts
+            if part or len(parts) == 1
+        ]
+    return said
+
+
+_HOW = {Seen.SEEN: How.SEEN, Seen.NOT_SEEN: How.NOT_SEEN, Seen.UNSURE: How.UNSURE}
+_NAMED = 3  # likeliest woods that are named where none can be told
+
+
+def _wood_of(survey: Survey, part: str | None) -> str:
+    """The wood, its group, or the likeliest, by the readings of that part and those of no part in particular."""
+    seen = []
+    for at, one in enumerate(survey.reading, 1):
+        if one.about is ReadingAbout.WOOD and one.part in {None, part}:
+            try:
+                seen.append(SeenOfWood(*wood_words().reading(one.feature, one.state), _HOW[one.seen]))
+            except BadReading as error:
+                raise Faulty([Fault(f"reading.{at}", "", error.found, error.expected, nearest=error.nearest)]) from None
+    region = "" if survey.piece.region.value == "any" else survey.piece.region.value
+    try:
+        years = years_stated(survey.piece.made)
+    except BadReading:
+        years = None  # “don't know”, or words without a year
+    told = tell_wood(seen, about=Whereabouts(region=region, years=years))
+    likeliest = [wood_called(key).name for key in told.found.probabilities][:_NAMED]
+    if told.fits_none:
+        return f"none of the woods we know goes well with it; nearest: {likeliest[0]}"
+    if told.found.told:
+        return likeliest[0]
+    group = f"{wood_called(told.group).name}; which, " if told.group else ""
+    return f"{group}can't be told yet; likeliest: {', '.join(likeliest)}"
 
 
 def _hours_settled(

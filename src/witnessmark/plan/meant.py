@@ -78,8 +78,10 @@ def steps_meant(words: str, plan: PiecePlan) -> tuple[PlannedStep, ...]:
     by_rule = [step for step in plan.steps if said and said == bare_words(step.step.rule.replace("_", " "))]
     by_words = [step for step in plan.steps if said and said <= _step_words(step)]
     found = by_rule or by_words or [step for step in plan.steps if step.step.labour == (labour_named(words) or "")]
-    still_open = [step for step in found if not (step.logged and step.logged["state"] == "done")]
-    return tuple(still_open or found)
+    still_open = [step for step in found if not (step.logged and step.logged["state"] == "done")] or found
+    if len({step.step.rule for step in still_open}) == 1 and still_open[0].step.rule == "glue_up":
+        return (still_open[0],)  # its stages come one after the other: the next one is meant
+    return tuple(still_open)
 
 
 def step_as_logged(planned: PlannedStep) -> dict[str, Any]:

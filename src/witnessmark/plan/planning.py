@@ -14,9 +14,8 @@ from witnessmark.schedule import Minutes, Slot, as_worked, minutes_of, slowed, t
 from witnessmark.shop import Shop
 from witnessmark.sources import Working, given
 from witnessmark.survey import OldFinish, Survey
-from witnessmark.treatment import WayOffered, old_finish_of
+from witnessmark.treatment import AT_ONCE, WayOffered, old_finish_of
 
-from .apart import together
 from .away import away_in, late_for
 from .cupboard import cupboard_today, materials_used
 from .facts import facts_of
@@ -48,6 +47,7 @@ def plan_piece(survey: Survey, shop: Shop, daybook: DayBook, now: datetime) -> P
     seen = seen_in(survey, shop, now, own_past_in(daybook, now))
     way, chosen_why = seen.chosen()
     log = logged_for(daybook, survey.id, survey.piece.code)
+    seen = replace(seen, at_once=AT_ONCE in log.facts)
     work = work_of(seen, way, log.done)
     past = log.no_longer_called_for(work.minutes)
     steps = (*work.steps, *past)
@@ -70,7 +70,7 @@ def plan_piece(survey: Survey, shop: Shop, daybook: DayBook, now: datetime) -> P
     planned = tuple(
         PlannedStep(step, minutes[step.id], when.slots.get(step.id, ()), log.facts.get(step.id)) for step in steps
     )
-    apart = together(seen.apart, survey, shop)
+    apart = seen.apart
     ordered = tuple(sorted(planned, key=_order))
     wet = next_wet(ordered, daybook, shop, now)
     timings = {**minutes, **{f"{step} left": left for step, left in ahead.items()}}

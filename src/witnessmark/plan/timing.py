@@ -2,17 +2,19 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 from typing import Any
 
 from witnessmark.finish import dissolving_temperature, dissolving_time
-from witnessmark.quantities import Span, high, low, say, usual
+from witnessmark.quantities import high, low, say, usual
 from witnessmark.schedule import Broken, Job, Minutes, Slot, days_for
 from witnessmark.shop import Shop
 from witnessmark.sources import rule
 from witnessmark.treatment import Basis, Cure, Jar, Reason, Step, Wait, pots_for, wait_named
 
 from .piece_plan import Mix, Use
+
+_WEEK = 7  # days looked back for one on which somebody works
 
 
 @dataclass(frozen=True)
@@ -28,19 +30,24 @@ class Timed:
 
 
 def jar_steps(jars: Sequence[Jar], steps: Sequence[Step]) -> tuple[Step, ...]:
-    """Mixing, stirring and the drop on glass as steps: somebody's minutes. They rest on what their uses rest on."""
+    """Mixing, stirring and the drop on glass as steps: somebody's minutes. They rest on what their uses rest on.
+
+    Nothing is put in soak before the piece is photographed as it was found.
+    """
     made: list[Step] = []
+    recorded = tuple(step.id for step in steps if step.rule == "record")
     for jar in jars:
         if jar.shelf is not None or jar.resin is None:
             continue
         glue = jar.solvent is None
         users = {step_id for step_id, _ in jar.uses}
-        rests_on = dict.fromkeys(c for step in steps if step.id in users for why in step.why for c in why.cites)
+        reasons = [why for step in steps if step.id in users for why in step.why if why.of_amount]
+        rests_on = dict.fromkeys(cite for why in reasons for cite in why.cites)
         if jar.to_test:
             made.append(
                 Step(
                     f"glass_test.{jar.to_test.lower().replace(' ', '_')}", "glass_test",
-                    f"put a drop of jar {jar.to_test} on glass", "glass_test", Basis.COUNT, count=1,
+                    f"put a drop of jar {jar.to_test} on glass", "glass_test", Basis.COUNT, count=1, after=recorded,
                     wait=wait_named("drop_dries"), tools=("glass", "pencil"),
                     why=(Reason("If it is hard tomorrow the old jar does for sealing and insides.", tuple(rests_on)),),
                 )
@@ -49,7 +56,7 @@ def jar_steps(jars: Sequence[Jar], steps: Sequence[Step]) -> tuple[Step, ...]:
         made.append(
             Step(
                 f"mix.{jar.id.removeprefix('jar.')}", "soak" if glue else "mix", name, "mix", Basis.PIECE,
-                wait=wait_named("soaked") if glue else _dissolving(),
+                wait=wait_named("soaked") if glue else _dissolving(), after=recorded,
                 why=(Reason("It must be fit before its first use.", tuple(rests_on)),),
                 tools=("scale", "jug", "labelled jar"),
             )
@@ -100,15 +107,20 @@ def timed(
         use_at = min(first.slots[user][0].start for user in users)
         # A day in hand: a jar that is late costs the day, one that is early costs nothing.
         start = max(now, use_at - timedelta(minutes=mix.wait.usual.minutes) - timedelta(days=1))
-        ahead.append(replace(_job(mix, minutes, done), earliest=start))
-        stir_after: Span = rule("treatment", "stir_after").value.usual
         stirs = [step for step in steps if step.id.startswith(f"stir.{name}.")]
-        for number, stir in enumerate(stirs):
-            job = _job(stir, minutes, done)
-            earliest = start + timedelta(minutes=stir_after.minutes * (1 + 4 * number))
-            ahead.append(replace(job, earliest=earliest))
+        if stirs:
+            start = _working_day(start, now, shop)
+        ahead.append(replace(_job(mix, minutes, done), earliest=start, wait=None))
+        # Users wait until it is fit, the first stir some hours, the next a night: gates with no minutes of their own.
+        gates = [Job(f"fit.{name}", 0, after=(mix.id,), wait=mix.wait)]
+        before = mix.id
+        for stir, lapse in zip(stirs, ("stir_after", *["stir_again"] * len(stirs)), strict=False):
+            gates.append(Job(f"before.{stir.id}", 0, after=(before,), wait=_lapse(lapse)))
+            gates.append(replace(_job(stir, minutes, done), after=(gates[-1].id,)))
+            before = stir.id
+        ahead += gates
         for user in users:
-            needs.setdefault(user, []).extend([mix.id, *(stir.id for stir in stirs)])
+            needs.setdefault(user, []).extend([gates[0].id, *(stir.id for stir in stirs)])
     if ahead:
         jobs = ahead + [
             replace(job, after=(*job.after, *needs[job.id])) if job.id in needs and not job.fixed else job
@@ -117,9 +129,26 @@ def timed(
         second = days_for(jobs, shop, now)
     else:
         second = first
-    mixes = tuple(_mix(jar, steps, second.slots) for jar in jars)
+    slots = {step.id: second.slots[step.id] for step in steps if step.id in second.slots}
+    mixes = tuple(_mix(jar, steps, slots) for jar in jars)
     again = tuple((step, minutes[step.id]) for step in more)
-    return Timed(second.slots, mixes, second.broken, second.notes, again, jars)
+    return Timed(slots, mixes, second.broken, second.notes, again, jars)
+
+
+def _lapse(key: str) -> Wait:
+    """The least time from mixing to the first stir, or from one stir to the next."""
+    lapse = rule("treatment", key)
+    return Wait(lapse.value.low, lapse.value.usual, None, Cure.TOUCH, None, lapse.source_key)
+
+
+def _working_day(start: datetime, now: datetime, shop: Shop) -> datetime:
+    """The opening of the last day, up to this one, on which somebody works: mixed early, it is stirred the same day."""
+    zone = shop.shop.zone_info
+    for back in range(_WEEK):
+        day = start.astimezone(zone).date() - timedelta(days=back)
+        if any(p.week[day.weekday()] and day not in (*p.days_off, *shop.closed) for p in shop.person):
+            return max(now, datetime.combine(day, time(), zone))
+    return start
 
 
 def _pots(jar: Jar, slots: Mapping[str, tuple[Slot, ...]]) -> tuple[Jar, ...]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
+from witnessmark.evidence import years_read
 from witnessmark.safety import Hazard, hazards_in
 from witnessmark.schedule import Minutes, PastWork, labour_named, minutes_of
 from witnessmark.shop import Shop
@@ -24,7 +25,7 @@ from witnessmark.treatment import (
     ways_for,
 )
 
-from .apart import Apart, apart_of
+from .apart import Apart, apart_of, together
 from .timing import jar_steps
 
 
@@ -45,6 +46,7 @@ class Seen:
     rules: tuple[RuleSaid, ...]
     apart: Apart
     own_past: tuple[PastWork, ...] = ()
+    at_once: bool = False  # the day book has the glue-up as one step
 
     @property
     def today(self) -> date:
@@ -68,8 +70,9 @@ class Work:
 
 def seen_in(survey: Survey, shop: Shop, now: datetime, own_past: tuple[PastWork, ...] = ()) -> Seen:
     """Hazards, findings, areas and ways of a survey."""
-    hazards = hazards_in(survey, region=shop.shop.words.value)
-    apart = apart_of(survey)
+    made, dated_by = years_read(survey) or (None, ("piece.made",))
+    hazards = hazards_in(survey, made, shop.shop.words.value, dated_by)
+    apart = together(apart_of(survey), survey, shop)
     findings = findings_in(survey, hazards, apart.taken)
     ways, rules = ways_for(findings, skipped_in(survey))
     return Seen(survey, shop, now, hazards, findings, areas_of(survey), ways, rules, apart, own_past)
@@ -78,8 +81,9 @@ def seen_in(survey: Survey, shop: Shop, now: datetime, own_past: tuple[PastWork,
 def work_of(seen: Seen, way: WayOffered, done: Container[str] = ()) -> Work:
     """The work of one way. `done`: ids of steps that draw on no jar any more."""
     steps, rules = steps_for(
-        seen.survey, seen.findings, way, seen.areas.total, seen.hazards, seen.shop.shop.words.value
-    )
+        seen.survey, seen.findings, way, seen.areas.total, seen.hazards, seen.shop.shop.words.value,
+        () if seen.at_once else seen.apart.stages, seen.apart.taken.opened if seen.apart.taken else (),
+    )  # fmt: skip
     jars = jars_for([step for step in steps if step.id not in done], seen.shop, seen.today)
     everything = (*steps, *jar_steps(jars, steps))
     minutes = {step.id: minutes_of(step, seen.survey.trial, seen.own_past) for step in everything}

@@ -44,11 +44,16 @@ def hazard_keys() -> frozenset[str]:
     return frozenset(row.key for row in table("safety", "findings.csv"))
 
 
-def hazards_in(survey: "Survey", made: tuple[float, float] | None = None, region: str = "UK") -> tuple[Hazard, ...]:
+def hazards_in(
+    survey: "Survey",
+    made: tuple[float, float] | None = None,
+    region: str = "UK",
+    dated_by: tuple[str, ...] = ("piece.made",),
+) -> tuple[Hazard, ...]:
     """The findings of this survey that can hurt someone, in table order, each once.
 
     `made`: the first and last year the piece may be from; without it the earliest year in `piece.made`.
-    `region` (UK, US) decides which ban a paint is dated against.
+    `dated_by`: the facts those years rest on. `region` (UK, US) decides which ban a paint is dated against.
     """
     earliest = made[0] if made else _earliest_year(survey.piece.made)
     found = []
@@ -62,7 +67,7 @@ def hazards_in(survey: "Survey", made: tuple[float, float] | None = None, region
             continue
         cites = dict.fromkeys(place for place, _ in seen)
         if until is not None and earliest is not None:
-            cites["piece.made"] = None
+            cites |= dict.fromkeys(dated_by)
         # The whole piece, as soon as one of the facts is about the whole piece.
         parts = () if any(not code for _, code in seen) else tuple(dict.fromkeys(code for _, code in seen))
         asked = dict.fromkeys(rule["defer_to"] for rule in rules)

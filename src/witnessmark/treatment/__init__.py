@@ -2,6 +2,7 @@
 
 from .finding import Finding
 from .findings import findings_in
+from .gluing import AT_ONCE
 from .jars import Jar, dry_glue, is_on, jars_for, mix_in, pots_for, to_make
 from .old_finish import MAY_BE, TakenFor, old_finish_of
 from .step import NO_WAIT, Basis, Cure, Need, Reason, Step, Undo, Wait
@@ -9,7 +10,7 @@ from .steps import said_of, skipped_in, step_words, steps_for, wait_named
 from .ways import RuleSaid, WayOffered, chosen_way, way_nearest, way_words, ways_for
 
 __all__ = [
-    "MAY_BE", "NO_WAIT", "Basis", "Cure", "Finding", "Jar", "Need", "Reason", "RuleSaid", "Step", "TakenFor",
+    "AT_ONCE", "MAY_BE", "NO_WAIT", "Basis", "Cure", "Finding", "Jar", "Need", "Reason", "RuleSaid", "Step", "TakenFor",
     "Undo", "Wait", "WayOffered", "chosen_way", "dry_glue", "findings_in", "is_on", "jars_for", "mix_in",
     "old_finish_of", "pots_for", "said_of", "skipped_in", "step_words", "steps_for", "to_make", "wait_named",
     "way_nearest", "way_words", "ways_for",

@@ -29,28 +29,42 @@ def joints(survey: Survey, taken: Takedown | None = None) -> Iterator[Finding]:
             continue
         fact = f"joint.{joint.code}.state"
         spring = shut.get(joint.code)
+        count, counted = alike(joint, survey)
+        named = f"joint {joint.code}" if count == 1 else f"joint {joint.code} ({count} alike)"
         if not _GLUED_UP & set(joint.held):
-            says = f"joint {joint.code} is {joint.state} and held by {' and '.join(joint.held)}"
-            yield Finding("loose_fixing", says, _said(joint, "state", "held"), joint.parts)
+            says = f"{named} is {joint.state} and held by {' and '.join(joint.held)}"
+            yield Finding("loose_fixing", says, (*_said(joint, "state", "held"), *counted), joint.parts, count)
         elif spring is None or taken is None:
-            yield Finding("loose_joints", f"joint {joint.code} is {joint.state}", (fact,), joint.parts)
+            yield Finding("loose_joints", f"{named} is {joint.state}", (fact, *counted), joint.parts, count)
             yield from _minded(joint, fact)
         elif spring.offered is Offered.YES:
-            says = f"joint {joint.code} may be sprung: {' '.join(spring.why).rstrip('.')}"
-            yield Finding(
-                "springs", says, _said(joint, "state", "held", "play", "old_glue", "hidden_metal"), joint.parts
-            )
+            says = f"{named} may be sprung: {' '.join(spring.why).rstrip('.')}"
+            rests_on = _said(joint, "state", "held", "play", "old_glue", "hidden_metal")
+            yield Finding("springs", says, (*rests_on, *counted), joint.parts, count)
         else:
-            says = f"joint {joint.code} stays shut: {taken.why_shut[joint.code]}"
+            says = f"{named} stays shut: {taken.why_shut[joint.code]}"
             others = [known[code] for code in spring.opening if code != joint.code]
             cites = [cite for each in (joint, *others) for cite in _said(each, "state", "held")]
-            yield Finding("kept_shut", says, tuple(cites), joint.parts)
+            yield Finding("kept_shut", says, (*cites, *counted), joint.parts, count)
     yield from _hide_glued(survey)
     parts = survey.parts_by_code()
     for joint in survey.joint:
         gave_way = [fact for fact, told in survey.condition_facts() if _gave_way(told, joint)]
         if gave_way and (blocked := _blocked(survey, joint, parts)):
             yield replace(blocked, cites=(*blocked.cites, *gave_way))
+
+
+def alike(joint: Joint, survey: Survey) -> tuple[int, tuple[str, ...]]:
+    """How many joints one row of the survey stands for, and the fact that says so.
+
+    The largest `count` among its parts: eight rungs in one seat are eight joints. It is an upper bound, so that no
+    hour is forgotten. Where two parts are as many, neither alone makes the number.
+    """
+    parts = survey.parts_by_code()
+    counts = {code: parts[code].count for code in joint.parts if code in parts}
+    most = max(counts.values(), default=1)
+    many = [code for code, count in counts.items() if count == most]
+    return most, (f"part.{many[0]}.count",) if most > 1 and len(many) == 1 else ()
 
 
 def counted_once(found: Sequence[Finding]) -> list[Finding]:

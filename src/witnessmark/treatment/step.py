@@ -65,10 +65,14 @@ class Need:
 
 @dataclass(frozen=True)
 class Reason:
-    """Why a step is there, and the facts it rests on: their keys, such as `finish.kind` or `condition.2`."""
+    """Why a step is there, and the facts it rests on: their keys, such as `finish.kind` or `condition.2`.
+
+    `of_amount`: whether what the step takes from a jar rests on it too; in which order it goes does not.
+    """
 
     says: str
     cites: tuple[str, ...]
+    of_amount: bool = True
 
 
 @dataclass(frozen=True)

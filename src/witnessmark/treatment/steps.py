@@ -16,9 +16,11 @@ from witnessmark.quantities import Span, Temperature, low, say, usual
 from witnessmark.safety import Hazard, Task, cautions_for
 from witnessmark.sources import Input, Row, Working, given, row, table
 from witnessmark.survey import About, Decision, Survey, key_of
+from witnessmark.takedown import Stage
 
 from .amounts import need_for
 from .finding import Finding
+from .gluing import by_stage, gluings
 from .step import NO_WAIT, Basis, Cure, Reason, Step, Undo, Wait
 from .ways import RuleSaid, WayOffered
 
@@ -51,11 +53,14 @@ def steps_for(
     area: Working[Any] | None,
     hazards: Sequence[Hazard] = (),
     words: str = "UK",
+    stages: Sequence[Stage] = (),
+    opened: Sequence[str] = (),
 ) -> tuple[tuple[Step, ...], tuple[RuleSaid, ...]]:
     """The steps of `way` on this piece, in order, and what each rule said.
 
     `area` is the show surface, None where nothing is known of it; `hazards` are the safety findings of the survey;
-    `words` (UK, US) decides how cautions are said.
+    `words` (UK, US) decides how cautions are said; `stages` are its glue-ups, a step
+    each, and `opened` the joints that come apart.
     """
     if area is not None and low(area.value).magnitude <= 0:
         area = None  # parts are listed and none has a size: as good as not known
@@ -73,7 +78,13 @@ def steps_for(
         if fires and not overruled:
             fired[cells.key] = (cells, called)
     ids = {rule: _id(cells) for rule, (cells, _) in fired.items()}
-    steps = [asked.step(*fired[rule], ids) for rule in fired]
+    glued = gluings(survey, findings, stages)
+    if glued and "glue_up" in ids:
+        ids["glue_up"] = f"glue_up.{len(glued)}"  # what comes after it comes after its last stage
+    steps: list[Step] = []
+    for rule, (cells, called) in fired.items():
+        step = asked.step(cells, called, ids)
+        steps += by_stage(step, glued, findings, survey, opened) if rule == "glue_up" else (step,)
     return tuple(_with_own(steps, survey.decision)), tuple(heard)
 
 
@@ -96,6 +107,13 @@ def step_words() -> tuple[str, ...]:
 
 def _names(cells: Row) -> tuple[str, ...]:
     return key_of(cells.key), key_of(_id(cells)), key_of(cells["trade_name"])
+
+
+def _names_of(step: Step) -> frozenset[str]:
+    """What this step may be named by: a stage of a glue-up answers to the whole of it as well."""
+    rows = [cells for cells in table("treatment", "steps.csv", key="rule") if cells.key == step.rule]
+    own = (key_of(step.rule), key_of(step.id), key_of(step.trade_name))
+    return frozenset(own).union(*(_names(cells) for cells in rows))
 
 
 def _id(cells: Row) -> str:
@@ -303,13 +321,13 @@ def _parts(survey: Survey, on: str, places: Sequence[Finding]) -> tuple[str, ...
 
 
 def _with_own(steps: list[Step], decisions: Sequence[Decision]) -> list[Step]:
-    """The steps with those added by hand: after the step they name, or last."""
+    """The steps with those added by hand: after the step they name, the last stage of a glue-up, or last."""
     ordered = list(steps)
     for number, decision in enumerate(decisions, 1):
         if decision.about is not About.ADD:
             continue
         after = key_of(decision.after)
-        before = next((s for s in ordered if after in {key_of(n) for n in (s.rule, s.id, s.trade_name)}), None)
+        before = next((s for s in reversed(ordered) if after in _names_of(s)), None)
         before = before or (ordered[-1] if ordered else None)
         own = Step(
             id=f"by_hand.{number}",
