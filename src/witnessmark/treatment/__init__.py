@@ -6,12 +6,12 @@ from .gluing import AT_ONCE
 from .jars import Jar, dry_glue, is_on, jars_for, mix_in, pots_for, to_make
 from .old_finish import MAY_BE, TakenFor, old_finish_of
 from .step import NO_WAIT, Basis, Cure, Need, Reason, Step, Undo, Wait
-from .steps import said_of, skipped_in, step_words, steps_for, wait_named
-from .ways import RuleSaid, WayOffered, chosen_way, way_nearest, way_words, ways_for
+from .steps import skipped_in, step_words, steps_for, wait_named
+from .ways import RuleSaid, WayOffered, chosen_way, way_words, ways_for
 
 __all__ = [
     "AT_ONCE", "MAY_BE", "NO_WAIT", "Basis", "Cure", "Finding", "Jar", "Need", "Reason", "RuleSaid", "Step", "TakenFor",
     "Undo", "Wait", "WayOffered", "chosen_way", "dry_glue", "findings_in", "is_on", "jars_for", "mix_in",
-    "old_finish_of", "pots_for", "said_of", "skipped_in", "step_words", "steps_for", "to_make", "wait_named",
-    "way_nearest", "way_words", "ways_for",
+    "old_finish_of", "pots_for", "skipped_in", "step_words", "steps_for", "to_make", "wait_named",
+    "way_words", "ways_for",
 ]  # fmt: skip

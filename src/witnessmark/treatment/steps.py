@@ -342,10 +342,3 @@ def _with_own(steps: list[Step], decisions: Sequence[Decision]) -> list[Step]:
         )
         ordered.insert(ordered.index(before) + 1 if before else 0, own)
     return ordered
-
-
-def said_of(step: Step) -> str:
-    """The step as a line on a card: “strip off the glue lines, 2.1 m²”."""
-    if step.area is not None:
-        return f"{step.trade_name}, {say(step.area.value)}"
-    return f"{step.trade_name}, {step.count} ×" if step.count and step.count > 1 else step.trade_name

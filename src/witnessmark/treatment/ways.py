@@ -6,7 +6,6 @@ Two tables forbid: `way_rules.csv`, and finish's compatibility.csv for every lay
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
-from witnessmark.documents import nearest
 from witnessmark.finish import LayerRule, Verdict, over
 from witnessmark.materials import material
 from witnessmark.sources import Row, table
@@ -145,8 +144,3 @@ def chosen_way(survey: Survey, ways: Sequence[WayOffered]) -> tuple[WayOffered, 
 def way_words() -> tuple[str, ...]:
     """The names and keys a `[[decision]]` about the way may choose."""
     return tuple(word for way in table("treatment", "ways.csv") for word in (way["name"], way.key))
-
-
-def way_nearest(text: str) -> str | None:
-    """The nearest right way for a mistyped one."""
-    return nearest(text, way_words())
