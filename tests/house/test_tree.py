@@ -79,7 +79,7 @@ def locked(name: str) -> dict[str, list[str]]:
 
 def wanted(name: str) -> set[str]:
     lines = (ROOT / "requirements" / f"{name}.in").read_text().splitlines()
-    return {line.split()[0] for line in lines if line.strip() and not line.startswith(("-", "#"))}
+    return {re.split(r"[\[ ]", line)[0] for line in lines if line.strip() and not line.startswith(("-", "#"))}
 
 
 @pytest.mark.parametrize("name", ["run", "dev"])
@@ -107,6 +107,7 @@ def test_the_wheel_carries_every_file_of_the_package(tmp_path):
     for name in ("pyproject.toml", "LICENSE", ".gitignore"):
         shutil.copy(ROOT / name, tmp_path)
     shutil.copytree(ROOT / "src", tmp_path / "src", ignore=shutil.ignore_patterns("__pycache__"))
+    shutil.copytree(ROOT / "demo", tmp_path / "demo")
     # One of each kind that a room may keep beside its code.
     kinds = ["csv", "toml", "typ", "ttf", "svg", "txt", "json"]
     for kind in kinds:
@@ -116,6 +117,7 @@ def test_the_wheel_carries_every_file_of_the_package(tmp_path):
     ours = {str(file.relative_to(tmp_path / "src")) for file in (tmp_path / "src").rglob("*") if file.is_file()}
     assert ours - carried == set()
     assert "witnessmark/py.typed" in carried
+    assert "witnessmark/demo/shop.toml" in carried  # for `witnessmark demo`
     assert any(name.endswith("licenses/LICENSE") for name in carried)
     entry = next(name for name in carried if name.endswith("entry_points.txt"))
     assert "witnessmark = witnessmark.cli:main" in zipfile.ZipFile(built).read(entry).decode()
