@@ -75,9 +75,40 @@ def test_the_air_a_note_and_what_went_out():
     assert only("closed up: jars lidded").note == "jars lidded"
 
 
+def test_parts_come_off_and_go_back():
+    off = only("off DR1.F on the chest: two screws on its card")
+    assert (off.what, off.about, off.on, off.note) == (What.OFF, "DR1.F", "chest", "two screws on its card")
+    back = only("refit DR1.F on chest")
+    assert (back.what, back.about, back.on) == (What.REFIT, "DR1.F", "chest")
+
+
+def test_a_coat_a_clock_halted_and_what_was_paid():
+    coat = only("coat brush the shellac on dresser 25 min")
+    assert (coat.what, coat.about, coat.on, coat.minutes) == (What.COAT, "brush shellac", "dresser", "25 min")
+    assert only("stopped clean on chest").what is What.STOPPED
+    paid = only("paid £120 for the chest: deposit")
+    assert (paid.what, paid.sum, paid.on, paid.note) == (What.PAID, "£120", "chest", "deposit")
+
+
+def test_a_jar_is_counted_and_thrown_away():
+    counted = only("counted 90 ml dewaxed shellac in jar B")
+    assert (counted.what, counted.amounts) == (
+        What.COUNTED,
+        ({"material": "dewaxed shellac", "volume": "90 ml", "jar": "B"},),
+    )
+    gone = only("discarded jar A: gone to jelly")
+    assert (gone.what, gone.amounts, gone.note) == (
+        What.DISCARDED, ({"material": "jar A", "jar": "A"},), "gone to jelly",
+    )  # fmt: skip
+
+
 @pytest.mark.parametrize(
     ("text", "expected"),
     [
+        ("off TOP", "which part of which piece"),
+        ("refit on chest", "which part of which piece"),
+        ("paid £120", "how much for which piece"),
+        ("counted 90 ml shellac", "which jar"),
         ("", "3 h chest"),
         ("chest", "how long"),
         ("3 chest", "how long"),

@@ -107,7 +107,7 @@ def test_hours_written_out_are_read_again(times):
         (HEAD + "[[room]]\nname = \"bench\"\nday_temperatur = \"18 °C\"\n",
          "s.toml, line 8, room[1].day_temperatur: found “day_temperatur”; expected one of the keys name, length, "
          "width, "
-         "height, fan_m3_per_h, day_temperature, night_temperature, rh. Did you mean “day_temperature”?"),
+         "height, fan_m3_per_h, day_temperature, night_temperature, rh, cabinet. Did you mean “day_temperature”?"),
         ("closed = [2026-12-25, \"christmas\"]\n" + HEAD,
          "s.toml, line 1, closed[2]: found “christmas”; expected a day, such as 2026-11-25, without quotes."),
     ],
@@ -204,7 +204,8 @@ def test_the_rules_have_their_standing_and_source():
 
 def test_the_paragraph_of_the_demo_shop():
     assert outline_of(shop()).says == (
-        "Halfpenny Yard: 2 people, 2 benches, 2 rooms, 20 cramps, 13 things in the cupboard, 1 pin; 75.5 hours a week, "
+        "Halfpenny Yard: 2 people, 2 benches, 2 rooms, 20 cramps, 13 things in the cupboard, "
+        "4 things in the store, 1 pin; 75.5 hours a week, "
         "47.5 of them at the bench. Every fact we ask for is there."
     )
     assert outline_of(shop()).not_listed == ()

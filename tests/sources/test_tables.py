@@ -45,6 +45,7 @@ ROWS = {
     "safety/solvents.csv": 36,
     "safety/stability.csv": 33,
     "survey/condition_terms.csv": 64,
+    "survey/part_names.csv": 82,
     "wood/change_coefficients.csv": 77,
     "wood/climate.csv": 39,
     "wood/colour_drift.csv": 48,

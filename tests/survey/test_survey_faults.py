@@ -47,8 +47,8 @@ def says(text: str, words: Words | None = None) -> list[str]:
          "in small letters). Did you mean “01a1e4e3-d960-7450-88ee-021dbeb0fc2a”?"),
         (HEAD + 'show_wod = "oak"\n',
          "c.toml, line 5, piece.show_wod: found “show_wod”; expected one of the keys kind, title, code, owner, came, "
-         "came_from, came_on, promised, price_paid, made, region, size, weight, show_wood, other_wood, veneered, "
-         "veneer_thickness, marks, loose_bits, note. Did you mean “show_wood”?"),
+         "came_from, came_on, promised, price_paid, job, price_said, made, region, size, weight, show_wood, "
+         "other_wood, veneered, veneer_thickness, marks, loose_bits, note. Did you mean “show_wood”?"),
         (HEAD + 'show_wood = "mahagony"\n',
          "c.toml, line 5, piece.show_wood: found “mahagony”; expected a wood we know, such as mahogany, or "
          "“don't know”. "

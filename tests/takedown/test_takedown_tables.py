@@ -18,7 +18,7 @@ def test_everything_that_may_hold_a_joint_has_its_harm(held):
     assert cells["how"]
 
 
-@pytest.mark.parametrize("kind", set(FixingKind) - {FixingKind.OTHER, FixingKind.UNKNOWN})
+@pytest.mark.parametrize("kind", [kind for kind in FixingKind if kind not in (FixingKind.OTHER, FixingKind.UNKNOWN)])
 def test_every_kind_of_fixing_says_what_it_costs(kind):
     assert sum(kind.value in cells.keys_in("fixings") for cells in HARM.values()) == 1
 

@@ -3,7 +3,6 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
-from enum import StrEnum
 from typing import Annotated, Self
 
 from pydantic import Field, model_validator
@@ -19,9 +18,12 @@ from witnessmark.documents import (
     Word,
     Written,
     amiss,
+    nearest,
     written,
 )
-from witnessmark.quantities import Area, Mass, Percent, Span, Temperature, Volume
+from witnessmark.quantities import Area, Mass, Money, Percent, Span, Temperature, Volume
+
+from .words import Dried, Stage, What
 
 SCHEMA = 1
 
@@ -31,26 +33,35 @@ VolumeText = Annotated[Written, written(Volume, "250 ml", one=True, nought=True)
 MassText = Annotated[Written, written(Mass, "60 g", one=True, nought=True)]
 TemperatureText = Annotated[Written, written(Temperature, "18 °C", one=True)]
 PercentText = Annotated[Written, written(Percent, "55 %", one=True, nought=True)]
+MoneyText = Annotated[Written, written(Money, "£120", one=True)]
 SaidText = Annotated[str, Field(min_length=1, max_length=200)]
 
 
-class What(StrEnum):
-    """The kinds of entry. `corrects` on its own strikes an entry out; on any other kind it takes its place."""
-
-    WORKED = "worked"
-    DONE = "done"
-    STARTED = "started"
-    MIXED = "mixed"
-    STIRRED = "stirred"
-    USED = "used"
-    AIR = "air"
-    SENT = "sent"
-    BACK = "back"
-    BOUGHT = "bought"
-    NOTE = "note"
-    PHOTOGRAPH = "photograph"
-    CLOSED_UP = "closed up"
-    CORRECTS = "corrects"
+# What each kind can't do without, and how that is asked for.
+_PIECE, _PART = "the id or the code of the piece", "the code of the part, as its tag has it"
+_WANTS: dict[What, dict[str, str]] = {
+    What.CORRECTS: {"corrects": "the id of the entry that is struck out"},
+    What.PHOTOGRAPH: {"photograph": "the SHA-256 of the picture's file"},
+    What.WORKED: {"minutes": "how long, such as “3 h”, or “don't know”"},
+    What.COAT: {"piece": _PIECE, "step": "the step the coat is of"},
+    What.OFF: {"piece": _PIECE, "part": _PART},
+    What.REFIT: {"piece": _PIECE, "part": _PART},
+    What.STAGE: {"piece": _PIECE, "to": f"the stage it is moved to, one of: {', '.join(Stage)}"},
+    What.PAID: {"piece": _PIECE, "sum": "what was paid, such as “£120”"},
+    What.SIGNED: {
+        "photograph": "the SHA-256 of the picture of the signature",
+        "to": "what was signed, such as “handing-in receipt”",
+    },
+    What.ACKNOWLEDGED: {"piece": _PIECE, "to": "the key of the caution that was read"},
+    What.TESTED: {
+        "amounts": "the jar the drop was from",
+        "to": f"what the drop on glass did overnight, one of: {', '.join(Dried)}",
+    },
+    What.COUNTED: {"amounts": "the jar, and how much stands in it"},
+    What.DISCARDED: {"amounts": "the jar that is thrown away"},
+}
+_TO: dict[What, type[Stage | Dried]] = {What.STAGE: Stage, What.TESTED: Dried}
+_OF_A_JAR = frozenset([What.TESTED, What.COUNTED, What.DISCARDED])
 
 
 class StepAsLogged(Table):
@@ -79,7 +90,11 @@ class Amount(Table):
 
 
 class Entry(Table):
-    """One entry. `happened` is when it was, `arrived` when it reached the record; both with their offset."""
+    """One entry. `happened` is when it was, `arrived` when it reached the record; both with their offset.
+
+    `to` is to whom a thing was sent, what was signed, the stage a piece was moved to, the key of the caution that was
+    read, or what the drop on glass did.
+    """
 
     schema_version: int = Field(alias="schema", default=SCHEMA, ge=1, le=SCHEMA)
     id: Uuid7
@@ -94,6 +109,7 @@ class Entry(Table):
     amounts: tuple[Amount, ...] = Field(default=(), strict=False)
     temperature: TemperatureText | None = None
     rh: PercentText | None = None
+    sum: MoneyText | None = None
     photograph: Sha256 | None = None
     to: ShortText = ""
     corrects: Uuid7 | None = None
@@ -101,17 +117,26 @@ class Entry(Table):
 
     @model_validator(mode="after")
     def _says_what_its_kind_is_for(self) -> Self:
-        if self.what is What.CORRECTS and self.corrects is None:
-            raise amiss("the id of the entry that is struck out", key="corrects")
+        for key, expected in _WANTS.get(self.what, {}).items():
+            if getattr(self, key) in (None, "", ()):
+                raise amiss(expected, key=key)
         if self.corrects == self.id:
             raise amiss("the id of an earlier entry, not its own", key="corrects", found=self.id)
-        if self.what is What.PHOTOGRAPH and self.photograph is None:
-            raise amiss("the SHA-256 of the picture's file", key="photograph")
-        if self.what is What.WORKED and self.minutes is None:
-            raise amiss("how long, such as “3 h”, or “don't know”", key="minutes")
         if self.what is What.AIR and self.temperature is None and self.rh is None:
             raise amiss("the temperature, the humidity, or both", key="temperature")
+        if (words := _TO.get(self.what)) and self.to not in list(words):
+            raise amiss(_WANTS[self.what]["to"], nearest(self.to, list(words)), key="to", found=self.to)
+        for amount in self.amounts if self.what in _OF_A_JAR else ():
+            if not amount.jar:
+                raise amiss("which jar: `jar` in each of its amounts", key="amounts", found=amount.material)
+            if self.what is What.COUNTED and amount.volume is None and amount.mass is None:
+                raise amiss("how much stands in it: `volume` or `mass`", key="amounts", found=amount.jar)
         return self
+
+    @property
+    def took(self) -> tuple[Amount, ...]:
+        """What went onto the piece: of a `used` entry, or of a coat that says what it took."""
+        return self.amounts if self.what in {What.USED, What.COAT} else ()
 
     @property
     def known_at(self) -> datetime:

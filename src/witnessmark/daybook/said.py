@@ -11,7 +11,7 @@ from typing import Any
 from witnessmark.documents import Fault, Faulty, nearest
 from witnessmark.quantities import Mass, NotUnderstood, Percent, Range, Span, Temperature, Unknown, Volume, read
 
-from .model import What
+from .words import What
 
 EXAMPLE = "what was done, such as “3 h chest”, “done strip on chest 2 h” or “used 60 ml white spirit on chest”"
 
@@ -32,6 +32,7 @@ class Said:
     amounts: tuple[dict[str, str], ...] = ()
     temperature: str = ""
     rh: str = ""
+    sum: str = ""
     to: str = ""
     note: str = ""
 
@@ -41,10 +42,14 @@ _LONGEST_SHOWN = 80  # letters of a clause that is not understood: enough to fin
 _VERBS = {
     "worked": What.WORKED, "done": What.DONE, "finished": What.DONE, "started": What.STARTED, "began": What.STARTED,
     "used": What.USED, "mixed": What.MIXED, "stirred": What.STIRRED, "air": What.AIR, "note": What.NOTE,
-    "sent": What.SENT, "back": What.BACK, "bought": What.BOUGHT, "closed": What.CLOSED_UP,
+    "sent": What.SENT, "back": What.BACK, "bought": What.BOUGHT, "closed": What.CLOSED_UP, "off": What.OFF,
+    "refit": What.REFIT, "stopped": What.STOPPED, "coat": What.COAT, "paid": What.PAID, "counted": What.COUNTED,
+    "discarded": What.DISCARDED,
 }  # fmt: skip
 # In these a comma is part of what is said: a semicolon or a new line ends them.
-_WHOLE = frozenset(["used", "mixed", "air", "note", "sent", "back", "bought", "closed"])
+_WHOLE = frozenset([
+    "used", "mixed", "air", "note", "sent", "back", "bought", "closed", "off", "refit", "paid", "counted", "discarded",
+])  # fmt: skip
 _HOURS = [
     (re.compile(r"\b(?:a )?quarter of an hour\b", re.I), "15 min"),
     (re.compile(r"\b(?:an hour and a half|one and a half hours?)\b", re.I), "1 h 30 min"),
@@ -230,6 +235,31 @@ def _back(rest: str) -> dict[str, Any]:
     return {"about": about if on else "", "on": on or about, "to": (found[2] or "").strip(), "note": found[3] or ""}
 
 
+def _part(rest: str) -> dict[str, Any]:
+    """“TOP on chest: two screws on its card”: a part, and the piece it is of."""
+    words, _, note = rest.partition(":")
+    about, on, piece = _parted(words.split())
+    if not (about and on and piece):
+        raise NotUnderstood(rest, "which part of which piece, such as “off TOP on chest”")
+    return {"about": about, "on": piece, "note": note.strip()}
+
+
+def _paid(rest: str) -> dict[str, Any]:
+    words, _, note = rest.partition(":")
+    total, on, piece = words.rpartition(" for ")
+    if not (on and total.strip() and piece.strip()):
+        raise NotUnderstood(rest, "how much for which piece, such as “paid £120 for chest: deposit”")
+    return {"sum": total.strip(), "on": _plain(piece.split()), "note": note.strip()}
+
+
+def _jar(rest: str) -> dict[str, Any]:
+    words, _, note = rest.partition(":")
+    amounts = _materials(words)
+    if any("jar" not in amount for amount in amounts):
+        raise NotUnderstood(rest, "which jar, such as “discarded jar B” or “counted 180 ml shellac in jar B”")
+    return {"amounts": amounts, "note": note.strip()}
+
+
 def _bought(rest: str) -> dict[str, Any]:
     what, on, piece = rest.rpartition(" for ")
     if not rest:
@@ -243,5 +273,6 @@ def _closed(rest: str) -> dict[str, Any]:
 
 _READ: dict[What, Callable[[str], dict[str, Any]]] = {
     What.USED: _used, What.MIXED: _mixed, What.AIR: _air, What.NOTE: _note, What.SENT: _sent, What.BACK: _back,
-    What.BOUGHT: _bought, What.CLOSED_UP: _closed,
+    What.BOUGHT: _bought, What.CLOSED_UP: _closed, What.OFF: _part, What.REFIT: _part, What.PAID: _paid,
+    What.COUNTED: _jar, What.DISCARDED: _jar,
 }  # fmt: skip

@@ -27,6 +27,8 @@ if TYPE_CHECKING:
     from .fields import amiss as amiss
     from .fields import or_unknown as or_unknown
     from .fields import spelt as spelt
+    from .merging import Merged as Merged
+    from .merging import merged as merged
     from .reading import Amiss as Amiss
     from .reading import Form as Form
     from .reading import document_from as document_from
@@ -40,6 +42,7 @@ if TYPE_CHECKING:
 _LATER = {
     "as_written": ("Written", "written"),
     "editing": ("set_in", "toml_text"),
+    "merging": ("Merged", "merged"),
     "toml": ("toml_from",),
     "fields": (
         "Day", "Instant", "InstantIfAny", "LongText", "Sha256", "ShortText", "Table", "Uuid7", "Word", "WordIfAny",
@@ -52,9 +55,9 @@ _LATER = {
 _HOMES = {name: module for module, names in _LATER.items() for name in names}
 
 __all__ = [
-    "Amiss", "Day", "Fault", "Faulty", "Form", "Instant", "InstantIfAny", "LongText", "Refused", "Sha256", "ShortText",
-    "Table", "Uuid7", "Word", "WordIfAny", "Written", "amiss", "document_from", "document_in", "json_of",
-    "json_text", "nearest", "or_unknown", "schema_of", "set_in", "spelt", "toml_from", "toml_text", "uuid7",
+    "Amiss", "Day", "Fault", "Faulty", "Form", "Instant", "InstantIfAny", "LongText", "Merged", "Refused", "Sha256",
+    "ShortText", "Table", "Uuid7", "Word", "WordIfAny", "Written", "amiss", "document_from", "document_in", "json_of",
+    "json_text", "merged", "nearest", "or_unknown", "schema_of", "set_in", "spelt", "toml_from", "toml_text", "uuid7",
     "written",
 ]  # fmt: skip
 

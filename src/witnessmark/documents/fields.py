@@ -11,6 +11,7 @@ from datetime import date, datetime
 from typing import Annotated, Any, TypeVar
 
 from pydantic import (
+    AfterValidator,
     AwareDatetime,
     BaseModel,
     BeforeValidator,
@@ -95,8 +96,17 @@ WordIfAny = Annotated[E | None, Field(strict=False), or_unknown()]
 ShortText = Annotated[str, Field(max_length=200)]
 LongText = Annotated[str, Field(max_length=5000)]
 Day = Annotated[date | None, or_unknown(date.fromisoformat)]
-Instant = AwareDatetime
-InstantIfAny = Annotated[AwareDatetime | None, or_unknown(datetime.fromisoformat)]
+_OUR_TIME = range(1900, 2200)  # another year is a clock that was never set; at the calendar's ends no zone is reckoned
+
+
+def _of_our_time(at: datetime) -> datetime:
+    if at.year not in _OUR_TIME:
+        raise amiss(f"an instant from {_OUR_TIME[0]} to {_OUR_TIME[-1]}, such as 2026-11-25T08:00:00Z")
+    return at
+
+
+Instant = Annotated[AwareDatetime, AfterValidator(_of_our_time)]
+InstantIfAny = Annotated[Instant | None, or_unknown(datetime.fromisoformat)]
 _HEX = "[0-9a-f]"
 Uuid7 = Annotated[
     str,

@@ -12,6 +12,7 @@ from witnessmark.documents import (
     Form,
     Instant,
     LongText,
+    Sha256,
     ShortText,
     Table,
     Word,
@@ -26,11 +27,12 @@ from witnessmark.quantities import Currency, Cut, Gallon, Length, Mass, Money, P
 from witnessmark.sources import rule
 
 from .hours import Stretch, days_in, stretches_in, week_of
-from .words import Role, Units, Vocabulary
+from .words import Role, StoreKind, Units, Vocabulary
 
 SCHEMA = 1
 
 LengthText = Annotated[Written, written(Length, "1200 mm", one=True)]
+StoreSizeText = Annotated[Written, written("size", "900 x 220 x 24 mm", sides=(1, 2, 3))]
 VolumeText = Annotated[Written, written(Volume, "500 ml", one=True, nought=True)]
 MassText = Annotated[Written, written(Mass, "250 g", one=True, nought=True)]
 CutText = Annotated[Written, written(Cut, "240 g/L", one=True)]
@@ -124,7 +126,7 @@ class Costs(Table):
 
 
 class Room(Table):
-    """A room of the shop: its size, its fan, its climate by day and night."""
+    """A room of the shop: its size, its fan, its climate by day and night, what its fire cabinet may hold."""
 
     name: SaidText
     length: LengthText | None = None
@@ -134,6 +136,7 @@ class Room(Table):
     day_temperature: TemperatureText | None = None
     night_temperature: TemperatureText | None = None
     rh: PercentText | None = None
+    cabinet: VolumeText | None = None
 
 
 class Cramp(Table):
@@ -175,6 +178,27 @@ class Pin(Table):
     note: LongText = ""
 
 
+class Stored(Table):
+    """Old timber, veneer or an odd piece of hardware, laid by till a piece wants it. `code` is on its own label.
+
+    `size` is long × wide × thick as far as measured; `centres` is between two holes of a fitting; `booked` is the piece
+    that it is put by for, by id or code.
+    """
+
+    code: SaidText
+    kind: Word[StoreKind]
+    what: SaidText
+    wood: ShortText = ""
+    size: StoreSizeText | None = None
+    thickness: LengthText | None = None
+    centres: LengthText | None = None
+    colour: ShortText = ""
+    photograph: Sha256 | None = None
+    kept: ShortText = ""  # where it lies
+    booked: ShortText = ""
+    note: LongText = ""
+
+
 class Shop(Table):
     """The whole document."""
 
@@ -187,6 +211,7 @@ class Shop(Table):
     cramp: tuple[Cramp, ...] = Field(default=(), strict=False)
     cupboard_on: Day = None
     cupboard: tuple[Shelf, ...] = Field(default=(), strict=False)
+    store: tuple[Stored, ...] = Field(default=(), strict=False)
     closed: tuple[date, ...] = Field(default=(), strict=False)
     pin: tuple[Pin, ...] = Field(default=(), strict=False)
     updated: Instant | None = None

@@ -34,7 +34,8 @@ class Outline:
 
 _PLURALS = {
     "person": "people", "bench": "benches", "room": "rooms", "cramp": "cramps",
-    "thing in the cupboard": "things in the cupboard", "pin": "pins",
+    "thing in the cupboard": "things in the cupboard",
+    "thing in the store": "things in the store", "pin": "pins",
 }  # fmt: skip
 
 
@@ -47,6 +48,7 @@ def outline_of(shop: Shop) -> Outline:
         "room": len(shop.room),
         "cramp": sum(cramp.count for cramp in shop.cramp),
         "thing in the cupboard": len(shop.cupboard),
+        "thing in the store": len(shop.store),
         "pin": len(shop.pin),
     }
     return Outline(

@@ -85,8 +85,10 @@ def _clock(hours: float) -> str:
 
 
 def _across(tables: Mapping[str, Any]) -> Iterator[Amiss]:
-    """People, rooms and jars are known by their names: each once."""
-    for table, key, what in (("person", "name", "person"), ("room", "name", "room"), ("cupboard", "jar", "jar")):
+    """People, rooms, jars and what is stored are known by their names: each once."""
+    named = (("person", "name", "person"), ("room", "name", "room"), ("cupboard", "jar", "jar"),
+             ("store", "code", "thing in the store"))  # fmt: skip
+    for table, key, what in named:
         rows = tables.get(table)
         met: set[str] = set()
         for index, row in enumerate(rows if isinstance(rows, list) else []):

@@ -18,3 +18,11 @@ class Vocabulary(StrEnum):
 class Role(StrEnum):
     OWNER = "owner"
     HELPER = "helper"
+
+
+class StoreKind(StrEnum):
+    """What is laid by for later."""
+
+    TIMBER = "timber"
+    VENEER = "veneer"
+    HARDWARE = "hardware"

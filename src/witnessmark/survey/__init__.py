@@ -10,10 +10,13 @@ from .condition import ConditionTerm, condition_named, condition_terms
 from .model import (
     Air,
     Condition,
+    Content,
     Decision,
     Finish,
     Fixing,
+    HandedIn,
     Joint,
+    Mark,
     Moisture,
     Part,
     Photograph,
@@ -25,6 +28,7 @@ from .model import (
     Wishes,
 )
 from .outline import Outline, outline_of
+from .part_names import PartName, free_code, main_body_of, part_names_for, stem_for
 from .reading import survey_from, survey_in, survey_schema, survey_text, with_decision
 from .starters import KINDS, starter
 from .words import (
@@ -52,11 +56,11 @@ from .words import (
 )
 
 __all__ = [
-    "KINDS", "About", "Air", "Areas", "Came", "CameFrom", "Carving", "Condition", "ConditionTerm", "Decision", "Ends",
-    "FaceArea", "Finish", "Fixing", "FixingKind", "Held", "Joint", "JointState", "Keep", "Missing", "Moisture",
-    "OldFinish", "Outline", "Part", "Photograph", "Piece", "PieceKind", "Reading", "ReadingAbout", "Region", "Sawn",
-    "Seen", "Severity", "Shape", "Sheen", "Survey", "Test", "Trial", "Use", "Way", "Wishes", "Words", "YesNo",
-    "area_faults", "areas_answer", "areas_of", "condition_named", "condition_terms", "key_of", "outline_of", "starter",
-    "survey_from", "survey_in", "survey_schema", "survey_text",
-    "with_decision",
+    "KINDS", "About", "Air", "Areas", "Came", "CameFrom", "Carving", "Condition", "ConditionTerm", "Content",
+    "Decision", "Ends", "FaceArea", "Finish", "Fixing", "FixingKind", "HandedIn", "Held", "Joint", "JointState",
+    "Keep", "Mark", "Missing", "Moisture", "OldFinish", "Outline", "Part", "PartName", "Photograph", "Piece",
+    "PieceKind", "Reading", "ReadingAbout", "Region", "Sawn", "Seen", "Severity", "Shape", "Sheen", "Survey",
+    "Test", "Trial", "Use", "Way", "Wishes", "Words", "YesNo", "area_faults", "areas_answer", "areas_of",
+    "condition_named", "condition_terms", "free_code", "key_of", "main_body_of", "outline_of", "part_names_for",
+    "starter", "stem_for", "survey_from", "survey_in", "survey_schema", "survey_text", "with_decision",
 ]  # fmt: skip

@@ -316,7 +316,11 @@ def areas_of(survey: Survey, where: str = "survey") -> Areas:
     unsized = survey.piece.size is None or not survey.piece.size.known
     if not faces:
         faces = [FaceArea(None, "whole piece", whole, measured=False)]
-        says = "no size of the piece, so judged by its kind alone" if unsized else "no part with a face that shows"
+        says = (
+            "The size of the piece is not known: its surface is judged by its kind alone"
+            if unsized
+            else "No part with a face that shows is written down: its surface is judged by its whole size"
+        )
         missing.append(Missing(None, "size" if unsized else "part", says, _width(whole)))
         return Areas(tuple(faces), whole, tuple(missing), tuple(left_out))
     listed = _together({f"{line.part} {line.face}": line.net for line in faces})

@@ -52,6 +52,7 @@ def across(tables: Mapping[str, Any], words: Words | None = None) -> Iterator[Am
     for path, code in _named_parts(tables):
         if code not in codes and not is_unknown(code):
             yield Amiss(path, code, "the code of a part of this survey", nearest(code, codes))
+    yield from _marks(tables, codes)
     yield from _rings(tables)
     for table, index, joint in _rows(tables, "joint"):
         parts = joint.get("parts")
@@ -96,6 +97,17 @@ def _named_parts(tables: Mapping[str, Any]) -> Iterator[tuple[Path, str]]:
             for place, code in enumerate(codes if isinstance(codes, list) else []):
                 if isinstance(code, str):
                     yield (name, index, key, place), code
+
+
+def _marks(tables: Mapping[str, Any], parts: list[str]) -> Iterator[Amiss]:
+    """Marks on photographs: each of a part or a fixing, and each once a picture."""
+    known = [*parts, *(code for _, code in _fixing_codes(tables))]
+    for table, index, photograph in _rows(tables, "photograph"):
+        named = [((table, index, *path), code) for path, code in _texts(photograph, "mark", "code")]
+        yield from _once(named, "each part and each fixing once a photograph")
+        for path, code in named:
+            if code not in known:
+                yield Amiss(path, code, "the code of a part or a fixing of this survey", nearest(code, known))
 
 
 def _once(named: list[tuple[Path, str]], expected: str) -> Iterator[Amiss]:

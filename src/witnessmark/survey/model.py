@@ -5,6 +5,7 @@ Amounts keep the words they were written in (`documents.Written`). Directions ar
 """
 
 from datetime import date
+from itertools import count
 from typing import Annotated, Self
 
 from pydantic import AfterValidator, Field, model_validator
@@ -59,10 +60,15 @@ Code = Annotated[
 ]
 PartCode = Annotated[Code | None, or_unknown()]
 Count = Annotated[int, Field(ge=1, le=500)]
+CountOrNone = Annotated[Annotated[int, Field(ge=0, le=500)] | None, or_unknown()]
+Share = Annotated[float, Field(ge=0, le=1)]
 
 
 class Piece(Table):
-    """The overall facts, and how it came. `size` is wide × deep × high as you face it."""
+    """The overall facts, and how it came. `size` is wide × deep × high as you face it.
+
+    A job card is a piece with its `job` in one line and the price that was said for it.
+    """
 
     kind: Word[words.PieceKind]
     title: ShortText = ""
@@ -73,6 +79,8 @@ class Piece(Table):
     came_on: Day = None
     promised: Day = None
     price_paid: MoneyText | None = None
+    job: ShortText = ""
+    price_said: MoneyText | None = None
     made: ShortText = "don't know"
     region: Word[words.Region] = words.Region.ANY
     size: SizeText | None = None
@@ -221,6 +229,11 @@ class Condition(Table):
     length: LengthText | None = None
     note: LongText = ""
 
+    @property
+    def said(self) -> str:
+        """It as a mark on a photograph says it: “split: seat, front”."""
+        return f"{self.term}: {self.note}" if self.note else self.term
+
 
 class Trial(Table):
     """A timed trial patch."""
@@ -250,14 +263,60 @@ class Moisture(Table):
     weight: MassText | None = None
 
 
+class Mark(Table):
+    """Where a part or a fixing sat, on a photograph of it; or where it `says` something is amiss.
+
+    `x` and `y` are shares of the picture's width and height, from its upper left as it is looked at; `up` is the way
+    the top of the part points on it, in degrees clockwise from the picture's own top.
+    """
+
+    code: Code | None = None
+    says: SaidText | None = None
+    x: Share
+    y: Share
+    up: Annotated[float, Field(ge=0, lt=360)] | None = None
+
+    @model_validator(mode="after")
+    def _part_or_damage(self) -> Self:
+        if self.code is None and self.says is None:
+            raise amiss("the code of a part or a fixing, or `says`: what is amiss there", key="code")
+        if self.code is not None and self.says is not None:
+            raise amiss("a code or `says`, not both: make two marks of it", key="says", found=self.says)
+        if self.says is not None and self.up is not None:
+            raise amiss("no `up`: only a part has a top", key="up", found=f"{self.up:g}")
+        return self
+
+
 class Photograph(Table):
-    """A photograph, known by the SHA-256 of its file."""
+    """A photograph, known by the SHA-256 of its file, and the marks put on it."""
 
     sha256: Sha256
     file: ShortText = ""
     shows: tuple[Code, ...] = Field(default=(), strict=False)
     caption: ShortText = ""
     taken: InstantIfAny = None
+    mark: tuple[Mark, ...] = Field(default=(), strict=False)
+
+
+class Content(Table):
+    """One thing found inside, and whether its owner has it back."""
+
+    what: SaidText
+    returned: Word[words.YesNo] = words.YesNo.UNKNOWN
+
+
+class HandedIn(Table):
+    """What was gone through with whoever handed it in, before it left their hands.
+
+    Loose bits stand under the piece, and what may be spent without asking under the wishes.
+    """
+
+    keys: CountOrNone = None
+    shelves: CountOrNone = None
+    contents: tuple[Content, ...] = Field(default=(), strict=False)
+    may_say_yes: ShortText = ""
+    on: Day = None
+    who: ShortText = ""
 
 
 class Wishes(Table):
@@ -296,6 +355,7 @@ class Survey(Table):
     piece: Piece
     finish: Finish = Finish()
     wishes: Wishes = Wishes()
+    handed_in: HandedIn = HandedIn()
     part: tuple[Part, ...] = Field(default=(), strict=False)
     joint: tuple[Joint, ...] = Field(default=(), strict=False)
     condition: tuple[Condition, ...] = Field(default=(), strict=False)
@@ -316,6 +376,26 @@ class Survey(Table):
             times[key] = times.get(key, 0) + 1
             named.append((key if times[key] == 1 else f"{key}.{times[key]}", condition))
         return tuple(named)
+
+    def damage_marks(self) -> tuple[tuple[int, str, Mark], ...]:
+        """Each mark of damage with its number and the SHA-256 of its photograph.
+
+        A mark that says a thing amiss, by its term or with its note, has the number of that thing on the list of what
+        is amiss, from one; the others count on from there.
+        """
+        told = dict(enumerate(self.condition, 1))
+        following = count(len(told) + 1)
+        marks: list[tuple[int, str, Mark]] = []
+        for photograph in self.photograph:
+            for mark in photograph.mark:
+                if mark.says is not None:
+                    says = mark.says.casefold()
+                    same = [number for number, one in told.items() if one.said.casefold() == says]
+                    same += [number for number, one in told.items() if one.term.casefold() == says]
+                    if same:
+                        del told[same[0]]
+                    marks.append((same[0] if same else next(following), photograph.sha256, mark))
+        return tuple(marks)
 
     def parts_by_code(self) -> dict[str, Part]:
         return {part.code: part for part in self.part}

@@ -1,7 +1,7 @@
 """Wood: species, size and air go in; movement, weight and the odds of a species come out."""
 
 from .air import dew_point, rh_at_surface, warm_enough_for
-from .clearances import Fixed, air_of_shop, drawer_clearances, fixed_across, moisture_now, trends_in
+from .clearances import Fixed, air_of_shop, drawer_clearances, fixed_across, moisture_now, trends_in, unsaid_across
 from .conditioning import TooFewReadings, Trend, time_to_go, trend_of
 from .drawings import contact_sheet, drawing_of
 from .identification import (
@@ -99,6 +99,7 @@ __all__ = [
     "time_to_go",
     "trend_of",
     "trends_in",
+    "unsaid_across",
     "warm_enough_for",
     "weighed",
     "weight_before",

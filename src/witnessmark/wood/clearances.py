@@ -97,6 +97,14 @@ def fixed_across(survey: "Survey", region: str) -> tuple[Fixed, ...]:
     return tuple(found)
 
 
+def unsaid_across(survey: "Survey") -> tuple[str, ...]:
+    """The joints that hold a board or a panel of which nobody wrote down whether it is across the grain."""
+    wide = {part.code for part in survey.part if part.shape in {"board", "panel"}}
+    return tuple(
+        joint.code for joint in survey.joint if str(joint.across_grain) not in {"yes", "no"} and joint.parts[0] in wide
+    )
+
+
 def trends_in(survey: "Survey", region: str, now: datetime) -> tuple[Trend, ...]:
     """The trend of each part that was metered or weighed, its target the house at the present season."""
     read: dict[tuple[str, str], list[tuple[datetime, float]]] = {}

@@ -123,7 +123,10 @@ def depth_of(drawer: Drawer, survey: "Survey") -> Length | None:
 
 
 def weight_of_drawer(drawer: Drawer, survey: "Survey") -> Mass | Range[Mass] | None:
-    """What one drawer weighs, front and all. Where only its front has a size the box behind is reckoned thin."""
+    """What one drawer weighs, front and all. Where only its front has a size the box behind is reckoned thin.
+
+    A part that is called a drawer, and is weighed or framed, is the whole of it.
+    """
     front = weight_of_part(drawer.front, survey)
     if front is None:
         return None
@@ -135,10 +138,15 @@ def weight_of_drawer(drawer: Drawer, survey: "Survey") -> Mass | Range[Mass] | N
             total + sum(_ends(weight)[end].grams * times for weight, times in known)
             for end, total in enumerate(totals)
         ]  # fmt: skip
-    else:
+    elif not _is_whole(drawer.front):
         box = _ends(rule("wood", "drawer_box").value)
         totals = [total * (1 + times) for total, times in zip(totals, box, strict=True)]
     return Mass(totals[1]) if totals[0] == totals[2] else Range(*(Mass(total) for total in totals))
+
+
+def _is_whole(part: "Part") -> bool:
+    weighed = part.weight is not None and part.weight.known
+    return "front" not in part.name.lower() and (weighed or part.shape == "frame")
 
 
 def _ends(value: Any) -> tuple[Any, Any, Any]:
