@@ -5,7 +5,7 @@ from dataclasses import replace
 from pieces import NOW, shop
 from witnessmark.plan.work import seen_in, work_of
 from witnessmark.schedule import Minutes
-from witnessmark.survey import Survey
+from witnessmark.survey import ReadingAbout, Survey
 from witnessmark.treatment import Step
 
 NOT_FACTS_OF_THE_WORK = {"kind", "title", "code", "owner", "note", "id"}
@@ -28,6 +28,8 @@ def facts_of(survey: Survey) -> list[str]:
         ]
     facts += [key for key, _ in survey.condition_facts()]
     facts += [f"trial.{number}" for number in range(1, len(survey.trial) + 1)]
+    dates = [number for number, one in enumerate(survey.reading, 1) if one.about is ReadingAbout.DATE]
+    facts += [f"reading.{number}" for number in dates]
     return sorted(facts)
 
 
@@ -45,8 +47,8 @@ def without(survey: Survey, fact: str) -> Survey:
         case "condition":
             kept = tuple(row for key, row in survey.condition_facts() if key != fact)
             return survey.model_copy(update={"condition": kept})
-    kept = tuple(row for number, row in enumerate(survey.trial, 1) if f"trial.{number}" != fact)
-    return survey.model_copy(update={"trial": kept})
+    kept = tuple(row for number, row in enumerate(getattr(survey, table), 1) if f"{table}.{number}" != fact)
+    return survey.model_copy(update={table: kept})
 
 
 def _unsaid(model, field):

@@ -245,7 +245,8 @@ def chest(of: Survey | None = None, at: Shop | None = None, **changed: Any) -> P
         mixes=mixes(),
         shopping=(
             Buy("shellac", "shellac flakes, blonde", Mass(345), Mass(0), "2 × 250 g", 2, _pounds(30, 36, 44)),
-            Buy("ethanol_denatured", "meths", Volume(1.72), Volume(0.5), "1.5 l", 1, _pounds(9, 11, 14)),
+            Buy("ethanol_denatured", "meths", Volume(1.72), Volume(0.5), "1.5 l", 1, _pounds(9, 11, 14),
+                Volume(1.5)),
             Buy("wax", "clear paste wax", Mass(120), Mass(250), "nothing: enough on the shelf", 0),
         ),
         cost=Cost(

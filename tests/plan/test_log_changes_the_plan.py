@@ -197,3 +197,45 @@ def test_a_promise_that_may_not_be_kept_is_said(before, days, says):
     warnings = plan_piece(chest().model_copy(update={"piece": piece}), shop(), DayBook(), NOW).warnings
     found = [warning for warning in warnings if warning.startswith("Promised")]
     assert [says in warning for warning in found] == ([True] if says else [])
+
+
+# --- kinds of entry that are no work, and coats ---
+
+
+def test_reading_its_caution_begins_no_step(before):
+    step = open_step(before, "clean")
+    read = {"what": "acknowledged", "piece": chest().id, "to": "lead_no_dust", "step": step_as_logged(step)}
+    paid = {"what": "paid", "piece": chest().id, "sum": "£50"}
+    moved = {"what": "stage", "piece": chest().id, "to": "on the bench"}
+    after = plan_piece(chest(), shop(), lines(read, paid, moved), NOW)
+    assert after == before
+
+
+def test_coats_are_counted_and_their_minutes_and_amounts_are_spent():
+    plan = plan_piece(chest(), shop(), daybook(), NOW)
+    step = next(one for one in plan.steps if one.step.sessions > 1 and not one.logged)
+    coat = {
+        "what": "coat", "piece": chest().id, "step": step_as_logged(step), "minutes": "20 min",
+        "amounts": [{"material": "dewaxed shellac", "volume": "30 ml", "jar": "B"}],
+    }  # fmt: skip
+    book = with_more(coat, coat)
+    after = plan_piece(chest(), shop(), book, NOW)
+    (logged,) = [one.logged for one in after.steps if one.step.id == step.step.id]
+    assert (logged["state"], logged["coats"], logged["minutes"]) == ("begun", 2, 40)
+    left = shelf(cupboard_today(shop(), book), jar="B").volume.value.litres
+    assert left == pytest.approx(shelf(shop(), jar="B").volume.value.litres - 0.060)
+
+
+def test_a_jar_mixed_for_its_step_is_that_step_done():
+    plan = plan_piece(chest(), shop(), daybook(), NOW)
+    mixing = next(one for one in plan.steps if one.step.id == "mix.shellac")
+    jar = [
+        {"material": "shellac flakes", "mass": "60 g", "jar": "D"},
+        {"material": "methylated spirits", "volume": "250 ml", "jar": "D"},
+    ]
+    mixed = {"what": "mixed", "piece": chest().id, "step": step_as_logged(mixing), "amounts": jar}
+    after = plan_piece(chest(), shop(), with_more(mixed), NOW)
+    (logged,) = [one.logged for one in after.steps if one.step.id == "mix.shellac"]
+    assert logged["state"] == "done"
+    (mix,) = [one for one in after.mixes if one.id == "jar.shellac"]
+    assert mix.mix_at < NOW

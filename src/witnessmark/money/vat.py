@@ -29,9 +29,14 @@ ACCOUNTANT = "VAT rules differ by country and change: your accountant decides."
 
 def taxed(shop: "Shop", survey: "Survey") -> Taxed:
     """How the sale of this piece, or the work on it, is taxed. Where it is not known how it came: the whole price."""
+    return taxed_as_it_came(shop, survey.piece.came)
+
+
+def taxed_as_it_came(shop: "Shop", came: str) -> Taxed:
+    """The same, of a piece of which only how it came is at hand."""
     if not shop.costs.vat_registered:
         return Taxed.NOT
-    if shop.costs.margin_scheme and survey.piece.came == "bought":
+    if shop.costs.margin_scheme and came == "bought":
         return Taxed.MARGIN
     return Taxed.WHOLE
 

@@ -6,11 +6,13 @@ or None where there is none. The same plan gives the same bytes.
 """
 
 import json
+from collections.abc import Collection
 from pathlib import Path
 from typing import Any
 
 from witnessmark.plan import PiecePlan, plan_as_json
 
+from .bench_sheet import bench_sheet
 from .cards import mixing_card_page
 from .chosen import WHICH, Photographs, chosen_papers, keys_asked
 from .days import day_sheet_page
@@ -20,13 +22,15 @@ from .glyphs import printable
 from .lists import shopping_of
 from .pictures import picture_of
 from .plan_page import plan_page
-from .tags import labels_page
+from .screw_cards import screw_cards
+from .solvents import hazard_words
+from .tags import TagForm, labels_page
 from .typesetting import BadPaper, typeset
 from .voice import Voice
 
 __all__ = [
-    "PAPERS", "WHICH", "BadPaper", "NoFolder", "Photographs", "Voice", "chosen_papers", "keep", "keys_asked",
-    "papers_of", "printable", "write_papers",
+    "PAPERS", "WHICH", "BadPaper", "NoFolder", "Photographs", "TagForm", "Voice", "bench_sheet", "chosen_papers",
+    "hazard_words", "keep", "keys_asked", "papers_of", "printable", "screw_cards_of", "tags_of", "write_papers",
 ]  # fmt: skip
 
 PAPERS = (
@@ -47,6 +51,20 @@ def papers_of(plan: PiecePlan, photograph: Photographs = lambda _: None) -> dict
         "calendar.ics": diary_of(plan, voice),
         "shopping.csv": shopping_of(plan, voice),
     }
+
+
+def tags_of(plan: PiecePlan, form: TagForm = TagForm.SHEET, parts: Collection[str] = (), web: str = "") -> bytes:
+    """The tags of a piece's parts, or of those with these codes, as a PDF in this form.
+
+    `web` is the address a tag says where the shop has written none of its own.
+    """
+    voice = Voice.of(plan.shop.shop, plan.now)
+    return typeset("labels", labels_page(plan, voice, parts, form, web), plan.now)
+
+
+def screw_cards_of(plan: PiecePlan) -> bytes:
+    """The screw cards of a piece as a PDF."""
+    return typeset("screw_cards", screw_cards(plan, Voice.of(plan.shop.shop, plan.now)), plan.now)
 
 
 def write_papers(plan: PiecePlan, folder: Path, photograph: Photographs = lambda _: None) -> tuple[Path, ...]:

@@ -115,6 +115,11 @@ def signatures(roles: Iterable[str], words: Sequence[str] = ("name", "signature"
     return {"kind": "signatures", "roles": list(roles), "words": list(words)}
 
 
+def jar_label(**said: Any) -> Block:
+    """A label to cut out: `jar`, `name`, `piece`, `signal`, `says`, `orders`, `holds`, `moments`, `by_hand`, `end`."""
+    return {"kind": "jar_label", **said, "moments": [{"name": name, "said": when} for name, when in said["moments"]]}
+
+
 def kept_together(*blocks: Block) -> Block:
     return {"kind": "together", "blocks": list(blocks)}
 

@@ -58,7 +58,7 @@ class Known:
 
     @property
     def worked(self) -> bool:
-        return any(entry.what in {What.WORKED, What.DONE} for entry in self.entries)
+        return any(entry.what in {What.WORKED, What.COAT, What.DONE} for entry in self.entries)
 
 
 Answer = tuple[State, str]
@@ -101,7 +101,7 @@ def _past(known: Known) -> bool:
 def _before(known: Known) -> bool:
     """A dated picture from before anybody worked on it."""
     taken = [picture.taken for picture in known.survey.photograph if picture.taken]
-    treated = [entry.happened for entry in known.entries if entry.what is What.WORKED and _treats(entry)]
+    treated = [entry.happened for entry in known.entries if entry.what in {What.WORKED, What.COAT} and _treats(entry)]
     return bool(taken) and (not treated or min(taken) <= min(treated))
 
 

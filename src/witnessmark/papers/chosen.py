@@ -29,7 +29,7 @@ _Page = tuple[str, dict[str, Any]]  # a template, and the data on it
 
 # Papers of one piece, in the order a piece goes through the shop.
 OF_A_PIECE: dict[str, Callable[[PiecePlan, DayBook, Voice, Photographs], _Page]] = {
-    "receipt": lambda plan, book, voice, photo: ("letter", receipt(plan, voice, photo)),
+    "receipt": lambda plan, book, voice, photo: ("letter", receipt(plan, book, voice, photo)),
     "condition_report": lambda plan, book, voice, photo: ("letter", condition_report(plan, book, voice, photo)),
     "quotation": lambda plan, book, voice, photo: ("letter", quotation(plan, the_other_way(plan, book), voice, photo)),
     "tags": lambda plan, book, voice, photo: ("labels", labels_page(plan, voice)),

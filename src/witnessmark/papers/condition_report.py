@@ -124,7 +124,7 @@ def _at_a_glance(found: tuple[Damage, ...], plan: PiecePlan, voice: Voice) -> li
 
 
 def _hazards(plan: PiecePlan, voice: Voice) -> list[blocks.Block]:
-    hazards = hazards_in(plan.survey, region="US" if voice.american else "UK")
+    hazards = hazards_in(plan.survey, "US" if voice.american else "UK")
     if not hazards:
         return []
     return [

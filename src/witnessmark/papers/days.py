@@ -16,7 +16,7 @@ from .letters import shop_head
 from .voice import Voice, sentence
 
 # The last round of the day, as the trade keeps it (common practice).
-_CLOSING = (
+CLOSING = (
     "Oil rags flat outdoors, or under water",
     "Spirit rags spread outside, away from any spark",
     "The rubber in its airtight jar",
@@ -31,7 +31,7 @@ RAGS = (
     "the rubber is kept, not binned."
 )
 TWO_AT_ONCE = "Each piece is planned by itself. Where one person is down for two things at once, settle it by hand."
-_WORDS = {
+SHEET_WORDS = {
     "morning": "morning", "evening": "evening", "air": "Air of the day", "shop": "shop", "rh": "humidity",
     "surface": "surface", "today": "To do", "used": "used", "took": "took", "who": "who", "checked": "Checked by",
     "at": "at", "closing": "Before the door is locked", "notes": "Notes",
@@ -64,10 +64,10 @@ def day_sheet_page(plans: Sequence[PiecePlan], voice: Voice) -> dict[str, Any]:
     return {
         **(head(plans[0], voice, "Day sheet") if len(plans) == 1 else shop_head(plans, voice, "Day sheet")),
         "several": len(plans) > 1,
-        "words": {key: voice.ours(text) for key, text in _WORDS.items()},
+        "words": {key: voice.ours(text) for key, text in SHEET_WORDS.items()},
         "degrees": "°F" if voice.american and voice.inches else "°C",
         "prevails": PREVAILS,
-        "closing": [voice.ours(words) for words in _CLOSING],
+        "closing": [voice.ours(words) for words in CLOSING],
         "rags": voice.ours(RAGS),
         "days": [
             _day(voice, day, stretches.get(day, []), jars.get(day, []), len(plans) == 1, _notes(plans, first=n == 0))

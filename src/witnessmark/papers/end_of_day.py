@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from witnessmark.daybook import DayBook, Entry
+from witnessmark.daybook import DayBook, Entry, What
 from witnessmark.materials import AmbiguousName, UnknownName, material_named
 from witnessmark.plan import PiecePlan, PlannedStep
 from witnessmark.safety import Task, cautions_for
@@ -17,13 +17,19 @@ from .voice import Voice, sentence
 
 _RULES = ("oil_rags", "spirit_rags", "keep_the_rubber", "steel_wool", "nitrocellulose_dust", "celluloid_store")
 _GLUES = {"hide_glue_hot", "animal_glue"}
+# Entered at the desk: they leave no rag, open no jar and do no step.
+_OF_THE_DESK = {What.ACKNOWLEDGED, What.PAID, What.SIGNED, What.STAGE, What.COUNTED, What.DISCARDED}
 
 
 def end_of_day(plans: Sequence[PiecePlan], daybook: DayBook, voice: Voice) -> dict[str, Any]:
     """Everything `letter.typ` prints for it."""
     o = voice.ours
     today = voice.local(plans[0].now).date()
-    entries = [entry for entry in daybook.entries if voice.local(entry.happened).date() == today]
+    entries = [
+        entry
+        for entry in daybook.entries
+        if voice.local(entry.happened).date() == today and entry.what not in _OF_THE_DESK
+    ]
     planned = [
         (plan, one)
         for plan in plans

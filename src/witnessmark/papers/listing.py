@@ -50,7 +50,7 @@ def before_it_is_listed(plan: PiecePlan, voice: Voice) -> list[tuple[str, str]]:
     open_steps = sum(not is_done(planned) for planned in plan.steps)
     if open_steps:
         said.append(("Mind", f"A draft: {open_steps} steps are not done yet. What is to come is said as such."))
-    for hazard in hazards_in(plan.survey, region="US" if voice.american else "UK"):
+    for hazard in hazards_in(plan.survey, "US" if voice.american else "UK"):
         said.append(
             ("Mind", f"{sentence(hazard.says)} {f'Ask first: {hazard.ask}.' if hazard.ask else 'Tell the buyer.'}")
         )

@@ -2,6 +2,7 @@
 
 import base64
 import io
+from collections.abc import Iterable
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -43,6 +44,19 @@ def picture_of(photograph: bytes) -> Picture | None:
         width,
         height,
     )
+
+
+def numbered(picture: Picture, marks: Iterable[tuple[int, float, float]]) -> Picture:
+    """The picture with a number on a light disc at each mark: number, and shares of its width and height."""
+    long = max(picture.width, picture.height)
+    drawn = "".join(
+        f'<g transform="translate({x * picture.width:.0f} {y * picture.height:.0f}) scale({long / 1000:.3f})">'
+        f'<circle r="27" fill="#ffffff" stroke="#1a2330" stroke-width="6"/>'
+        f'<text y="13" text-anchor="middle" font-family="Source Sans 3" font-weight="700" font-size="38" '
+        f'fill="#1a2330">{number}</text></g>'
+        for number, x, y in marks
+    )
+    return picture._replace(svg=picture.svg.removesuffix("</svg>") + drawn + "</svg>")
 
 
 @lru_cache(maxsize=1024)  # tags are printed again and again; a code takes a few milliseconds

@@ -6,10 +6,10 @@ from typing import Any
 
 from witnessmark.evidence import features
 from witnessmark.plan import PiecePlan
-from witnessmark.survey import Condition, Photograph, Reading, Survey, YesNo, condition_named
+from witnessmark.survey import Condition, Mark, Photograph, Reading, Survey, YesNo, condition_named
 
 from .heads import title_of
-from .pictures import picture_of
+from .pictures import numbered, picture_of
 from .voice import Voice, capital, listed, sentence, shortened
 
 UNKNOWN = "don't know"
@@ -120,25 +120,35 @@ def written_size(plan: PiecePlan, voice: Voice) -> str:
 def photographs(
     plan: PiecePlan, voice: Voice, photograph: Callable[[str], bytes | None], at_most: int = 12
 ) -> list[dict[str, Any]]:
-    """The photographs that are there, each with the numbers of what is amiss on the parts it shows."""
+    """The photographs that are there, each with the numbers of what is amiss on the parts it shows.
+
+    Those with damage marked on them come first: the numbers are drawn on, and said beneath.
+    """
     found = damages(plan.survey, voice)
+    marked: dict[str, list[tuple[int, Mark]]] = {}
+    for number, sha256, mark in plan.survey.damage_marks():
+        marked.setdefault(sha256, []).append((number, mark))
     shown: list[dict[str, Any]] = []
-    for taken in plan.survey.photograph:
+    for taken in sorted(plan.survey.photograph, key=lambda one: one.sha256 not in marked):
         content = photograph(taken.sha256) if len(shown) < at_most else None
         picture = picture_of(content) if content else None
         if picture is None:
             continue
-        numbers = [damage.number for damage in found if damage.seen.part in taken.shows]
+        marks = marked.get(taken.sha256, [])
+        picture = numbered(picture, [(number, mark.x, mark.y) for number, mark in marks])
+        drawn = {number for number, _ in marks}
+        numbers = [one.number for one in found if one.seen.part in taken.shows and one.number not in drawn]
         when = f"Taken {voice.moment(taken.taken)}" if taken.taken else "Not dated"
         lines = [when]
+        lines += [f"{number}  {sentence(mark.says or '')}" for number, mark in sorted(marks, key=lambda one: one[0])]
         if numbers:
-            lines.append(f"Shows {listed(numbers)} of the list: ring each with a pen.")
+            lines.append(f"Shows{' also' if marks else ''} {listed(numbers)} of the list: ring each with a pen.")
         shown.append(
             {
                 "svg": picture.svg,
                 "wide": picture.width >= picture.height,
                 "caption": shortened(taken.caption, 120),
-                "alt": f"Photograph of the piece. {taken.caption}".strip(),
+                "alt": " ".join(["Photograph of the piece.", taken.caption, *lines[1:]]).strip(),
                 "lines": lines,
             }
         )

@@ -8,20 +8,30 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from witnessmark.finish import UnknownCoating, coating
 from witnessmark.materials import material
-from witnessmark.plan import PiecePlan, PlannedStep
-from witnessmark.quantities import Temperature
-from witnessmark.safety import Task, cautions_for, vapour_ladder
-from witnessmark.sources import Row, table
+from witnessmark.plan import PiecePlan, PlannedStep, air_of_step, finishing_room
+from witnessmark.quantities import Span, Temperature
+from witnessmark.safety import (
+    RoomAir,
+    Task,
+    cautions_for,
+    cautions_of_task,
+    listed_solvents,
+    solvents_in,
+    vapour_ladder,
+)
+from witnessmark.shop import Room
+from witnessmark.sources import Row, Working
 from witnessmark.treatment import Need
 
 from . import blocks
-from .heads import PREVAILS, family, head, is_done, name_of
+from .cabinet import cabinet_leaf
+from .heads import family, head, is_done, name_of
+from .jar_labels import jar_labels
 from .letters import leaf
+from .solvents import LABEL_PREVAILS, worded
 from .voice import Voice, capital, sentence, shortened
-
-_LABEL = "The label and the safety data sheet of the can in your hand prevail over this sheet, and so do local rules."
+from .waste import waste_leaf
 
 
 @dataclass(frozen=True)
@@ -35,12 +45,15 @@ class _Sheet:
 
 
 def solvent_sheet(plan: PiecePlan, voice: Voice) -> dict[str, Any]:
-    """Everything `letter.typ` prints for it: a sheet a solvent and task; what is done already has none."""
-    sheets = list(_sheets(plan))
-    pages = [_page(plan, sheet, voice) for sheet in sheets]
+    """Everything `letter.typ` prints for the inspector: a sheet a solvent and task; what is done already has none.
+
+    After them the labels of the jars we fill, what stands out against the cabinet, and the waste, a leaf each.
+    """
+    pages = [_page(plan, sheet, voice) for sheet in _sheets(plan)]
     if not pages:
         none = voice.ours("No work still to come on this piece lets a listed solvent into the air.")
         pages = [leaf(plan, voice, "Solvent sheet", [blocks.para(none)])]
+    pages += [jar_labels(plan, voice), cabinet_leaf(plan, voice), waste_leaf(plan, voice)]
     return {
         **head(plan, voice, "Solvent sheet"),
         "address": shortened(plan.shop.shop.address, 60),
@@ -49,30 +62,8 @@ def solvent_sheet(plan: PiecePlan, voice: Voice) -> dict[str, Any]:
     }
 
 
-def solvents_in(material_key: str) -> tuple[str, ...]:
-    """The listed solvents a material is, or is let down with; none where it holds none that is listed."""
-    rows = _rows()
-    own = next((key for key in (material_key, family(material_key)) if key in rows), None)
-    if own:
-        return (own,)
-    for key in (material_key, family(material_key)):
-        try:
-            return tuple(dict.fromkeys(s for thinner in coating(key).thinners for s in solvents_in(thinner)))[:1]
-        except UnknownCoating:
-            continue
-    return ()
-
-
-def _rows() -> dict[str, Row]:
-    return {
-        row.key: row
-        for row in table("safety", "solvents.csv", key="material_key")
-        if row["ghs_h_codes"] and row["vapour_pressure_kpa_20c"] + row["fire_flash_point_c"] + row["us_osha_8h_ppm"]
-    }
-
-
 def _sheets(plan: PiecePlan) -> Iterator[_Sheet]:
-    rows = _rows()
+    rows = listed_solvents()
     for number, planned in enumerate(plan.steps, 1):
         if is_done(planned):
             continue
@@ -89,13 +80,13 @@ def _page(plan: PiecePlan, sheet: _Sheet, voice: Voice) -> dict[str, Any]:
     region = "US" if voice.american else "UK"
     minutes = sheet.planned.minutes
     known = material(row.key)
-    words = {cells.key: cells["says"] for cells in table("papers", "hazard_words.csv", key="code")}
     task = step.task or Task(step.rule, tuple(need.material for need in sheet.needs))
-    room = plan.shop.room[-1] if plan.shop.room else None
+    room = finishing_room(plan.shop) or next(iter(plan.shop.room), None)
+    air = air_of_step(step, minutes, plan.shop)
     amounts = "; ".join(f"{voice.amount(need.amount)} {o('of')} {o(need.name)}" for need in sheet.needs)
     sessions = f", {step.sessions} {o('sessions')}" if step.sessions > 1 else ""
     body: list[blocks.Block] = [
-        blocks.slip([("", o(_LABEL))], o(PREVAILS)),
+        blocks.slip([("", o(LABEL_PREVAILS))]),  # that local codes prevail stands at the foot of every page
         blocks.facts(
             [
                 (o("Solvent"), o(_named(sheet))),
@@ -115,7 +106,7 @@ def _page(plan: PiecePlan, sheet: _Sheet, voice: Voice) -> dict[str, Any]:
             ]
         ),
         blocks.heading(o("What it can do")),
-        blocks.para(" ".join(f"{o(words[code])[:-1]} ({code})." for code in row.keys_in("ghs_h_codes")), "strong"),
+        blocks.para(" ".join(o(said) for said in worded(row).says), "strong"),
         blocks.facts(
             [
                 (
@@ -134,21 +125,20 @@ def _page(plan: PiecePlan, sheet: _Sheet, voice: Voice) -> dict[str, Any]:
         blocks.ticks(
             [
                 *(o(sentence(rung)) for rung in vapour_ladder(task, region)),
-                o(f"Gloves of {row['glove_resists'].replace('; ', ' or ')}, without a hole.")
-                if row["glove_resists"]
-                else o("Gloves that the maker's chart names for this solvent."),
-                o("It goes through the skin: none on your hands.")
-                if row["skin_notation"] == "yes"
-                else o("Goggles where it may splash."),
+                o(f"{_gloves(row)} {_splash(row)}"),
                 o("No flame, spark, stove or phone charger within reach. Extinguisher at hand."),
                 o("What is poured out is in a pot with a lid, and its name is on the pot."),
             ],
             2,
         ),
         blocks.slip(
-            [(c.level.value, o(sentence(c.says))) for c in cautions_for(task, region=region)]
+            [
+                (c.level.value, o(sentence(c.says)))
+                for c in (*(cautions_of_task(air) if air else ()), *cautions_for(task, region=region))
+            ]
             or [("Mind", o("Read the label."))]
         ),
+        *_air_blocks(air, sheet, room, voice),
         blocks.kept_together(
             blocks.heading(o("What was done")),
             blocks.facts(
@@ -167,6 +157,45 @@ def _page(plan: PiecePlan, sheet: _Sheet, voice: Voice) -> dict[str, Any]:
         ),
     ]
     return leaf(plan, voice, f"Solvent sheet: {capital(o(known.name))}", body)
+
+
+def _air_blocks(air: RoomAir | None, sheet: _Sheet, room: Room | None, voice: Voice) -> list[blocks.Block]:
+    """What the room comes to, on average, shut and with its fan; and when it is fit again."""
+    o = voice.ours
+    if air is None or room is None:
+        return [blocks.para(o("The sum of air is wanting: it needs the room’s length, width and height."), "fine")]
+    kept = o("kept shut it stays: air it first")
+    return [
+        blocks.heading(o("The air of the room"), 3),
+        blocks.facts(
+            [
+                (o("Room kept shut"), f"{voice.amount(air.shut.value)} {o('on average')}"),
+                (o("Fit to work or sand in"), _after(air.again, kept, voice)),
+                (o("With its fan"), voice.amount(air.peak.value) if room.fan_m3_per_h else o("it has none named")),
+                (o("To sleep above it"), _after(air.clear, kept, voice)),
+            ]
+        ),
+        blocks.para(
+            o("One session, all of it taken to go. The air before your face is worse; other work’s comes on top."),
+            "fine",
+        ),
+    ]
+
+
+def _gloves(row: Row) -> str:
+    kinds = row["glove_resists"].replace("; ", " or ")
+    return f"Gloves of {kinds}, without a hole." if kinds else "Gloves that the maker's chart names for this solvent."
+
+
+def _splash(row: Row) -> str:
+    through = row["skin_notation"] == "yes"
+    return "It goes through the skin: none on your hands." if through else "Goggles where it may splash."
+
+
+def _after(wait: Working[Span] | None, kept: str, voice: Voice) -> str:
+    if wait is None:
+        return kept
+    return f"{voice.amount(wait.value)} {voice.ours('after')}" if wait.value.minutes else voice.ours("at once")
 
 
 def _parts(codes: tuple[str, ...]) -> str:

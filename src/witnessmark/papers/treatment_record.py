@@ -32,7 +32,13 @@ _SAID = {
     What.PHOTOGRAPH: "photographed",
     What.AIR: "air read",
     What.CLOSED_UP: "closed up",
+    What.COAT: "a coat laid",
+    What.OFF: "taken off",
+    What.REFIT: "put back",
+    What.TESTED: "drop on glass",
 }
+# The shop's own business: no part of what was done to the piece.
+_NOT_TREATMENT = {What.STAGE, What.PAID, What.SIGNED, What.ACKNOWLEDGED, What.STOPPED, What.COUNTED, What.DISCARDED}
 
 
 def treatment_record(
@@ -40,7 +46,7 @@ def treatment_record(
 ) -> dict[str, Any]:
     """Everything `letter.typ` prints for it."""
     o = voice.ours
-    entries = daybook.on_piece(plan.survey.id)
+    entries = tuple(entry for entry in daybook.on_piece(plan.survey.id) if entry.what not in _NOT_TREATMENT)
     pictures = photographs(plan, voice, photograph)
     done = [planned for planned in plan.steps if is_done(planned)]
     to_come = [planned for planned in plan.steps if not is_done(planned)]
@@ -201,7 +207,7 @@ def _materials(entries: tuple[Entry, ...], plan: PiecePlan, voice: Voice) -> lis
     o = voice.ours
     cells = []
     for entry in entries:
-        for amount in entry.amounts if entry.what in {What.USED, What.MIXED} else ():
+        for amount in entry.amounts if entry.what is What.MIXED else entry.took:
             strength = "; ".join(mix.name for mix in plan.mixes if amount.jar and mix.from_shelf == amount.jar)
             cells.append(
                 [

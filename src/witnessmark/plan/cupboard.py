@@ -1,4 +1,4 @@
-"""The cupboard as it stands today: what was counted, less what was used since, with the jars mixed since.
+"""The cupboard as it stands today: what was counted, less what was used or thrown away since, and the jars mixed since.
 
 Only entries after the day the cupboard was looked through count; where nobody says when that was, none do.
 """
@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from decimal import Decimal
 from typing import Any
 
-from witnessmark.daybook import Amount, DayBook, Entry, What
+from witnessmark.daybook import Amount, DayBook, Dried, Entry, What
 from witnessmark.documents import Written
 from witnessmark.finish import resin_density, volume_of
 from witnessmark.materials import AmbiguousName, UnknownName, material_named
@@ -25,13 +25,23 @@ def cupboard_today(shop: Shop, daybook: DayBook) -> Shop:
     for entry in daybook.entries:
         if entry.happened.astimezone(shop.shop.zone_info).date() <= shop.cupboard_on:
             continue
-        if entry.what is What.USED:
-            for amount in entry.amounts:
-                _take(shelves, amount, amount.jar)
-        elif entry.what is What.MIXED:
-            for amount in entry.amounts:
-                _take(shelves, amount, "")
-            shelves += _mixed(entry, shop)
+        for amount in entry.took:
+            _take(shelves, amount, amount.jar)
+        match entry.what:
+            case What.MIXED:
+                for amount in entry.amounts:
+                    _take(shelves, amount, "")
+                shelves += _mixed(entry, shop)
+            case What.DISCARDED:
+                for amount in entry.amounts:
+                    _throw_away(shelves, amount)
+            case What.COUNTED:
+                for amount in entry.amounts:
+                    said = {kind: there for kind in ("volume", "mass") if (there := getattr(amount, kind)) is not None}
+                    _say(shelves, amount.jar, said)
+            case What.TESTED:
+                for amount in entry.amounts:
+                    _say(shelves, amount.jar, {"dried_hard": entry.to == Dried.HARD})
     return shop.model_copy(update={"cupboard": tuple(shelves)}) if shelves != list(shop.cupboard) else shop
 
 
@@ -40,7 +50,7 @@ def materials_used(daybook: DayBook, shop: Shop, *piece: str) -> Money | Range[M
     currency = shop.shop.currency
     ends = [Decimal(0), Decimal(0), Decimal(0)]
     for entry in daybook.on_piece(*piece):
-        for amount in entry.amounts if entry.what is What.USED else ():
+        for amount in entry.took:
             for place, price in enumerate(_cost(amount, currency.value)):
                 ends[place] += price
     low, usually, high = (Money(end.quantize(Decimal("0.01")), currency) for end in ends)
@@ -78,6 +88,21 @@ def _take(shelves: list[Shelf], amount: Amount, jar: str) -> None:
             left = left - taken
 
 
+def _throw_away(shelves: list[Shelf], amount: Amount) -> None:
+    """So much of the jar; all of it, and the jar with it, where nobody says how much."""
+    if amount.volume is None and amount.mass is None:
+        shelves[:] = [shelf for shelf in shelves if shelf.jar.lower() != amount.jar.lower()]
+    else:
+        _take(shelves, amount, amount.jar)
+
+
+def _say(shelves: list[Shelf], jar: str, said: dict[str, Any]) -> None:
+    """What was found of a jar: the last mixed of that name."""
+    at = max((at for at, shelf in enumerate(shelves) if shelf.jar.lower() == jar.lower()), default=None)
+    if at is not None:
+        shelves[at] = shelves[at].model_copy(update=said)
+
+
 def _meant(shelf: Shelf, material: str, jar: str) -> bool:
     if jar:
         return shelf.jar.lower() == jar.lower()
@@ -113,4 +138,5 @@ def _mixed(entry: Entry, shop: Shop) -> Iterable[Shelf]:
 
 
 def _written(amount: Any) -> Written:
-    return Written(say(amount), amount)
+    """An amount in words that read back as it, when the cupboard is looked through and kept."""
+    return Written(f"{amount.grams_per_litre:.5g} g/L" if isinstance(amount, Cut) else say(amount), amount)

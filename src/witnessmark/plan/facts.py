@@ -9,7 +9,7 @@ from witnessmark.odds import BadReading, How
 from witnessmark.quantities import Area, Range, high, low, say
 from witnessmark.schedule import Minutes
 from witnessmark.sources import Working, table
-from witnessmark.survey import ReadingAbout, Seen, Survey
+from witnessmark.survey import ReadingAbout, Region, Seen, Survey
 from witnessmark.treatment import Step, old_finish_of
 from witnessmark.wood import Seen as SeenOfWood
 from witnessmark.wood import Whereabouts, tell_wood, wood_words, years_stated
@@ -57,7 +57,7 @@ def facts_of(
     extra = [("piece.kind", "kind of piece"), ("piece.region", "where it was made"), ("wishes.sheen", "the sheen"),
              ("wishes.undoable", "whether it must be undoable")]  # fmt: skip
     for key, name in extra:
-        if said := _said(survey, key):
+        if (said := _said(survey, key)) and said != Region.ANY:
             known.append(Fact(key, name, said))
     known += _by_looking(survey)
     known += [

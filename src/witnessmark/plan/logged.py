@@ -11,6 +11,11 @@ from witnessmark.schedule import Minutes, PastWork, Slot, fading, ratio_to_table
 from witnessmark.sources import rule
 from witnessmark.treatment import Basis, Reason, Step
 
+# These may name a step and are no work on it: reading its caution does not begin it.
+_NO_WORK = frozenset([What.ACKNOWLEDGED, What.SIGNED, What.PAID, What.STAGE])
+# A jar mixed, stirred or tried for its step is that step done: nobody says so twice.
+FINISHES = frozenset([What.DONE, What.MIXED, What.STIRRED, What.TESTED])
+
 
 @dataclass(frozen=True)
 class Logged:
@@ -51,7 +56,7 @@ def logged_for(daybook: DayBook, *piece: str) -> Logged:
     for entry in daybook.on_piece(*piece):
         spent = _minutes(entry)
         minutes += spent
-        if entry.step is None:
+        if entry.step is None or entry.what in _NO_WORK:
             continue
         as_logged[entry.step.id] = entry.step
         fact = facts.setdefault(
@@ -61,7 +66,9 @@ def logged_for(daybook: DayBook, *piece: str) -> Logged:
         fact["entries"].append(entry.id)
         if entry.who not in fact["who"]:
             fact["who"].append(entry.who)
-        if entry.what is What.DONE:
+        if entry.what is What.COAT:
+            fact["coats"] = fact.get("coats", 0) + 1
+        if entry.what in FINISHES:
             end = entry.happened.astimezone(UTC)
             fact["state"], fact["finished"] = "done", end.isoformat()
             done[entry.step.id] = (Slot(end - timedelta(minutes=spent), end, entry.who, 1, 1),)

@@ -1,13 +1,13 @@
 """Which piece, and which of its steps, somebody's words mean: by code, word of the title, kind, or owner's name."""
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from witnessmark.quantities import usual
+from witnessmark.quantities import from_json, usual
 from witnessmark.schedule import bare_words, labour_named
-from witnessmark.sources import row
+from witnessmark.sources import row, table
 from witnessmark.survey import Survey
 
 from .piece_plan import PiecePlan, PlannedStep
@@ -96,6 +96,21 @@ def step_as_logged(planned: PlannedStep) -> dict[str, Any]:
     if step.count is not None:
         table["count"] = step.count
     return table
+
+
+def planned_as_logged(step: Mapping[str, Any]) -> dict[str, Any]:
+    """A step of a plan's JSON as the day book keeps it: as `step_as_logged`, for who has only the plan's words."""
+    logged: dict[str, Any] = {"id": step["id"], "trade_name": step["trade_name"], "parts": list(step["parts"])}
+    labour = step["labour"]
+    if labour not in {kind.key for kind in table("schedule", "labour_rates.csv")}:
+        return logged  # of no one kind: it teaches no rate
+    logged |= {"labour": labour, "basis": row("schedule", "labour_rates.csv", labour)["basis"]}
+    logged["sessions"] = step["sessions"]
+    if step["area"] is not None:
+        logged["area"] = f"{usual(from_json(step['area'])).square_metres:.4g} m2"
+    if step["count"] is not None:
+        logged["count"] = step["count"]
+    return logged
 
 
 def work_not_planned(words: str) -> dict[str, Any] | None:

@@ -1,7 +1,7 @@
 """The plan as the outside sees it: `plan.json`, and its published schema."""
 
 import json
-from datetime import datetime
+from datetime import UTC, datetime
 from importlib import resources
 from typing import Any
 
@@ -22,8 +22,10 @@ def plan_as_json(plan: PiecePlan) -> dict[str, Any]:
     calendar = [_slot(step, slot) for step in plan.steps for slot in step.slots]
     return {
         "schema": SCHEMA_VERSION,
-        "planned_at": _instant(plan.now),
-        "piece": {"id": plan.survey.id, "title": plan.survey.piece.title or plan.survey.piece.kind.value},
+        "planned_at": instant_json(plan.now),
+        "piece": {"id": plan.survey.id, "title": plan.survey.piece.title or plan.survey.piece.kind.value,
+                  "code": plan.survey.piece.code, "owner": plan.survey.piece.owner,
+                  "promised": plan.survey.piece.promised and plan.survey.piece.promised.isoformat()},
         "facts": {
             "known": [{"key": f.key, "name": f.name, "said": f.said} for f in plan.facts.known],
             "missing": [_missing(f) for f in plan.facts.missing],
@@ -46,7 +48,7 @@ def plan_as_json(plan: PiecePlan) -> dict[str, Any]:
         },
         "air": plan.air,
         "away": list(plan.away),
-        "days": {"likely": _instant(plan.likely_day), "safe": _instant(plan.safe_day)},
+        "days": {"likely": instant_json(plan.likely_day), "safe": instant_json(plan.safe_day)},
         "worth": [{"way": entry["way"], "per_hour": as_json(entry["per_hour"])} for entry in plan.worth],
         "cautions": [_caution(caution) for caution in plan.cautions],
         "rules": [
@@ -59,8 +61,9 @@ def plan_as_json(plan: PiecePlan) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _instant(instant: datetime | None) -> str | None:
-    return None if instant is None else instant.strftime("%Y-%m-%dT%H:%M:%SZ")
+def instant_json(instant: datetime | None) -> str | None:
+    """An instant as every file of ours has it: UTC, ISO 8601, to the second."""
+    return None if instant is None else instant.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
 
 
 def _missing(fact: Any) -> dict[str, Any]:
@@ -101,6 +104,7 @@ def _wait(wait: Wait) -> dict[str, Any]:
     return {
         "least": wait.least.in_hours, "usual": wait.usual.in_hours,
         "latest": None if wait.latest is None else wait.latest.in_hours, "cure": wait.cure.value,
+        "least_temperature": wait.least_temperature and wait.least_temperature.celsius,
     }  # fmt: skip
 
 
@@ -113,9 +117,10 @@ def _caution(caution: Caution) -> dict[str, Any]:
 
 def _rule_of(step: Step) -> dict[str, Any]:
     return {
-        "id": step.id, "rule": step.rule, "trade_name": step.trade_name, "parts": list(step.parts),
+        "id": step.id, "rule": step.rule, "labour": step.labour, "trade_name": step.trade_name,
+        "parts": list(step.parts),
         "faces": list(step.faces), "area": as_json(step.area.value) if step.area else None, "count": step.count,
-        "sessions": step.sessions,
+        "sessions": step.sessions, "unbroken": step.unbroken,
         "amounts": [
             {"material": need.material, "name": need.name, "amount": as_json(need.amount.value),
              "working": need.amount.id}
@@ -133,7 +138,7 @@ def _step(planned: PlannedStep) -> dict[str, Any]:
     return _rule_of(planned.step) | {
         "set_up": minutes.set_up,
         "minutes": {"p50": minutes.p50, "p80": minutes.p80, "p95": minutes.p95, "from": minutes.says_from},
-        "starts": _instant(planned.starts), "ends": _instant(planned.ends), "logged": planned.logged,
+        "starts": instant_json(planned.starts), "ends": instant_json(planned.ends), "logged": planned.logged,
     }  # fmt: skip
 
 
@@ -145,9 +150,9 @@ def _mix(mix: Mix) -> dict[str, Any]:
     return {
         "id": mix.id, "material": mix.material, "name": mix.name, "make": as_json(mix.make),
         "resin": as_json(mix.resin), "solvent": as_json(mix.solvent), "cut": as_json(mix.cut),
-        "mix_at": _instant(mix.mix_at),
-        "ready_at": _instant(mix.ready_at), "stir_at": [_instant(at) for at in mix.stir_at],
-        "best_before": _instant(mix.best_before), "from_shelf": mix.from_shelf,
+        "mix_at": instant_json(mix.mix_at),
+        "ready_at": instant_json(mix.ready_at), "stir_at": [instant_json(at) for at in mix.stir_at],
+        "best_before": instant_json(mix.best_before), "from_shelf": mix.from_shelf,
         "kept_back": as_json(mix.kept_back),
         "uses": [{"step": use.step, "volume": as_json(use.volume)} for use in mix.uses],
     }  # fmt: skip
@@ -163,7 +168,7 @@ def _buy(line: Buy) -> dict[str, Any]:
 def _slot(planned: PlannedStep, slot: Slot) -> dict[str, Any]:
     return {
         "step": planned.step.id, "trade_name": planned.step.trade_name, "session": slot.session, "of": slot.of,
-        "who": slot.who, "starts": _instant(slot.start), "ends": _instant(slot.end),
+        "who": slot.who, "starts": instant_json(slot.start), "ends": instant_json(slot.end),
     }  # fmt: skip
 
 

@@ -113,7 +113,7 @@ class Mix:
 
 @dataclass(frozen=True)
 class Buy:
-    """One line of the shopping: in sellable sizes, less what is on the shelf."""
+    """One line of the shopping: in sellable sizes, less what is on the shelf. `amount` is all the packs together."""
 
     material: str
     name: str
@@ -122,6 +122,7 @@ class Buy:
     buy: str
     packs: int
     price: Any = None
+    amount: Any = None
 
 
 @dataclass(frozen=True)

@@ -9,12 +9,12 @@ from typing import Any
 from witnessmark.daybook import DayBook
 from witnessmark.money import clearing, clears, cost_of, next_hour
 from witnessmark.quantities import Money, Range, Span
-from witnessmark.safety import cautions_of_plan
+from witnessmark.safety import Caution, Level, RoomAir, cautions_of_plan, cautions_of_task
 from witnessmark.schedule import Minutes, Slot, as_worked, minutes_of, slowed, total_of, waiting_longer
 from witnessmark.shop import Shop
 from witnessmark.sources import Working, given
 from witnessmark.survey import OldFinish, Survey
-from witnessmark.treatment import AT_ONCE, WayOffered, old_finish_of
+from witnessmark.treatment import AT_ONCE, Step, WayOffered, old_finish_of
 
 from .away import away_in, late_for
 from .cupboard import cupboard_today, materials_used
@@ -23,6 +23,7 @@ from .logged import Logged, logged_for, own_past_in
 from .piece_plan import Branch, Buy, PiecePlan, PlannedStep, WayCosted
 from .shopping import shopping_for
 from .timing import timed
+from .vapour import air_of_step, minding_the_air
 from .wet import next_wet
 from .work import Seen, Work, seen_in, work_of
 
@@ -67,9 +68,14 @@ def plan_piece(survey: Survey, shop: Shop, daybook: DayBook, now: datetime) -> P
     cost = cost_of(Span(log.minutes), to_come, _price(shopping, shop), paid, shop, survey, used)
     costed = tuple(_costed(seen, one, chosen_why if one.key == way.key else None, log, used) for one in seen.ways)
     branches = _branches(seen)
+    airs = {step.id: air for step in open_steps if (air := air_of_step(step, minutes[step.id], shop))}
     planned = tuple(
-        PlannedStep(step, minutes[step.id], when.slots.get(step.id, ()), log.facts.get(step.id)) for step in steps
-    )
+        PlannedStep(
+            minding_the_air(step, airs.get(step.id)), minutes[step.id], when.slots.get(step.id, ()),
+            log.facts.get(step.id),
+        )
+        for step in steps
+    )  # fmt: skip
     apart = seen.apart
     ordered = tuple(sorted(planned, key=_order))
     wet = next_wet(ordered, daybook, shop, now)
@@ -90,9 +96,13 @@ def plan_piece(survey: Survey, shop: Shop, daybook: DayBook, now: datetime) -> P
         mixes=when.mixes,
         shopping=shopping,
         cost=cost,
-        cautions=cautions_of_plan([step.task for step in open_steps if step.task], region=shop.shop.words.value),
+        cautions=_cautions(open_steps, airs, shop),
         rules=(*seen.rules, *work.rules),
-        workings=(*_workings(seen, replace(work, jars=when.jars), timings, to_come, cost.workings), *apart.workings),
+        workings=(
+            *_workings(seen, replace(work, jars=when.jars), timings, to_come, cost.workings),
+            *apart.workings,
+            *{one.id: one for air in airs.values() for one in (air.shut, air.peak)}.values(),
+        ),
         apart=apart,
         total=to_come,
         warnings=tuple(dict.fromkeys(warnings)),
@@ -102,6 +112,14 @@ def plan_piece(survey: Survey, shop: Shop, daybook: DayBook, now: datetime) -> P
         away=away_in(daybook, shop, survey.id, survey.piece.code),
         worth=tuple({"way": one.offered.key, "per_hour": one.next_hour} for one in costed if one.next_hour is not None),
     )
+
+
+def _cautions(steps: Sequence[Step], airs: Mapping[str, RoomAir], shop: Shop) -> tuple[Caution, ...]:
+    """Every caution of the steps to come, each once, those of the room's air among them; Stop before Mind."""
+    worst_last = sorted(airs.values(), key=lambda air: air.shut.value)
+    of_air = {one.key: one for air in worst_last for one in cautions_of_task(air)}
+    of_tasks = cautions_of_plan([step.task for step in steps if step.task], region=shop.shop.words.value)
+    return tuple(sorted((*of_air.values(), *of_tasks), key=lambda one: one.level is not Level.STOP))
 
 
 def _last(slots: Mapping[str, Sequence[Slot]]) -> datetime | None:

@@ -32,7 +32,7 @@ def shopping_for(steps: Sequence[Step], jars: Sequence[Jar], shop: Shop, today: 
         for need in step.needs:
             if not any(step.id == step_id and _same(need.material, jar) for step_id, jar in mixed):
                 want(need.material, high(need.amount.value))
-    return tuple(_line(key, amount, shop, today) for key, amount in wanted.items() if key != "water")
+    return tuple(line_of(key, amount, shop, today) for key, amount in wanted.items() if key != "water")
 
 
 def _same(material_key: str, jar_material: str) -> bool:
@@ -52,14 +52,16 @@ def _on_shelf(key: str, like: Any, shop: Shop, today: date) -> Any:
     return total
 
 
-def _line(key: str, need: Any, shop: Shop, today: date) -> Buy:
+def line_of(key: str, need: Any, shop: Shop, today: date) -> Buy:
+    """So much of a material, less what is on the shelf, in packs."""
     there = _on_shelf(key, need, shop, today)
     short = need - there
     name = material(key).called(shop.shop.words.value)
     if short.magnitude <= 0:
         return Buy(key, name, need, there, "nothing: enough on the shelf", 0)
     packs, size, price = _packs(key, short, shop.shop.currency)
-    return Buy(key, name, need, there, f"{packs} × {say(size)}" if packs > 1 else say(size), packs, price)
+    buy = f"{packs} × {say(size)}" if packs > 1 else say(size)
+    return Buy(key, name, need, there, buy, packs, price, size * packs)
 
 
 def _packs(key: str, short: Amount, currency: Currency) -> tuple[int, Any, Any]:

@@ -1,6 +1,6 @@
 """When: jobs from steps, jars mixed so that they are fit before their first use, and the slots of each step."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
 from typing import Any
@@ -88,8 +88,8 @@ def timed(
 ) -> Timed:
     """Days for every step. Jars are first left out, then mixed just in time for the first step that draws on them."""
     working = [step for step in steps if step.rule not in {"mix", "soak", "stir", "glass_test"}]
-    by_id = {step.id: step for step in working}
-    jobs = [replace(_job(step, minutes, done), after=_still_before(step, by_id, done)) for step in working]
+    afters = {step.id: step.after for step in working}
+    jobs = [replace(_job(step, minutes, done), after=still_before(step.after, afters, done)) for step in working]
     first = days_for(jobs, shop, now)
     jars = tuple(pot for jar in jars for pot in _pots(jar, first.slots))
     drawn = [jar for jar in jars if jar.shelf is None and jar.resin is not None]
@@ -111,13 +111,7 @@ def timed(
         if stirs:
             start = _working_day(start, now, shop)
         ahead.append(replace(_job(mix, minutes, done), earliest=start, wait=None))
-        # Users wait until it is fit, the first stir some hours, the next a night: gates with no minutes of their own.
-        gates = [Job(f"fit.{name}", 0, after=(mix.id,), wait=mix.wait)]
-        before = mix.id
-        for stir, lapse in zip(stirs, ("stir_after", *["stir_again"] * len(stirs)), strict=False):
-            gates.append(Job(f"before.{stir.id}", 0, after=(before,), wait=_lapse(lapse)))
-            gates.append(replace(_job(stir, minutes, done), after=(gates[-1].id,)))
-            before = stir.id
+        gates = gates_of(mix.id, mix.wait, [_job(stir, minutes, done) for stir in stirs])
         ahead += gates
         for user in users:
             needs.setdefault(user, []).extend([gates[0].id, *(stir.id for stir in stirs)])
@@ -133,6 +127,20 @@ def timed(
     mixes = tuple(_mix(jar, steps, slots) for jar in jars)
     again = tuple((step, minutes[step.id]) for step in more)
     return Timed(slots, mixes, second.broken, second.notes, again, jars)
+
+
+def gates_of(mix: str, dissolving: Wait, stirs: Sequence[Job]) -> list[Job]:
+    """What holds back the users of a jar, the first of them the jar being fit: gates with no minutes of their own.
+
+    Users wait until it is fit, the first stir some hours after mixing, the next a night.
+    """
+    gates = [Job(f"fit.{mix}", 0, after=(mix,), wait=dissolving, gate=True)]
+    before = mix
+    for stir, lapse in zip(stirs, ("stir_after", *["stir_again"] * len(stirs)), strict=False):
+        gates.append(Job(f"before.{stir.id}", 0, after=(before,), wait=_lapse(lapse), gate=True))
+        gates.append(replace(stir, after=(gates[-1].id,)))
+        before = stir.id
+    return gates
 
 
 def _lapse(key: str) -> Wait:
@@ -180,13 +188,13 @@ def _soaked_again(drawn: Sequence[Jar], steps: Sequence[Step]) -> tuple[Step, ..
     return jar_steps(pots, steps) if len(pots) > 1 else ()
 
 
-def _still_before(step: Step, by_id: Mapping[str, Step], done: Mapping[str, tuple[Slot, ...]]) -> tuple[str, ...]:
+def still_before(after: Sequence[str], afters: Mapping[str, Sequence[str]], done: Container[str]) -> tuple[str, ...]:
     """What must come before: a step done out of turn lets nothing through that was still to wait for."""
-    wanted, before = list(step.after), dict.fromkeys(step.after)
+    wanted, before = list(after), dict.fromkeys(after)
     while wanted:
         name = wanted.pop()
-        if name in done and name in by_id:
-            fresh = [one for one in by_id[name].after if one not in before]
+        if name in done:
+            fresh = [one for one in afters.get(name, ()) if one not in before]
             before.update(dict.fromkeys(fresh))
             wanted += fresh
     return tuple(before)

@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
-from witnessmark.evidence import years_read
 from witnessmark.safety import Hazard, hazards_in
 from witnessmark.schedule import Minutes, PastWork, labour_named, minutes_of
 from witnessmark.shop import Shop
@@ -70,8 +69,7 @@ class Work:
 
 def seen_in(survey: Survey, shop: Shop, now: datetime, own_past: tuple[PastWork, ...] = ()) -> Seen:
     """Hazards, findings, areas and ways of a survey."""
-    made, dated_by = years_read(survey) or (None, ("piece.made",))
-    hazards = hazards_in(survey, made, shop.shop.words.value, dated_by)
+    hazards = hazards_in(survey, shop.shop.words.value)
     apart = together(apart_of(survey), survey, shop)
     findings = findings_in(survey, hazards, apart.taken)
     ways, rules = ways_for(findings, skipped_in(survey))

@@ -213,23 +213,3 @@ def _worth(value: Money | None, threshold: float, currency: str) -> bool | None:
     # Another currency: clear only where no rate of exchange could bridge it.
     ratio, any_rate = float(value.amount) / threshold, rule("safety", "any_rate").value
     return True if ratio >= any_rate else False if ratio <= 1 / any_rate else None
-
-
-def years_in(text: str) -> tuple[int | None, int | None]:
-    """The first and last year that a wording of “made” allows; None where it sets no bound.
-
-    “about 1865” is ten years out either way, “1860s” runs to 1869; older timber or doubt sets no first year.
-    """
-    words = text.lower()
-    years = [int(year) for year in re.findall(r"(?<!\d)(1\d\d\d|20\d\d)(?!\d)", words)]
-    if not years:
-        return None, None
-    first, last = min(years), max(years)
-    if re.search(r"\b\d{4}s\b", words):
-        last += 9
-    if re.search(r"\b(about|circa|around)\b|\bca?\.? ?\d", words):
-        out = int(rule("safety", "about_years").value)
-        first, last = first - out, last + out
-    if re.search(r"\b(before|by|until)\b", words) or re.search(r"\b(old|older|reclaimed)\b", words):
-        return None, last
-    return (first, None) if re.search(r"\b(after|since|from)\b", words) and len(years) == 1 else (first, last)

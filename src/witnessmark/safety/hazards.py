@@ -15,6 +15,8 @@ from typing import TYPE_CHECKING
 from witnessmark.quantities import Mass, high
 from witnessmark.sources import Row, row, table
 
+from .when_made import first_year
+
 if TYPE_CHECKING:
     from witnessmark.survey import Survey
 
@@ -44,21 +46,17 @@ def hazard_keys() -> frozenset[str]:
     return frozenset(row.key for row in table("safety", "findings.csv"))
 
 
-def hazards_in(
-    survey: "Survey",
-    made: tuple[float, float] | None = None,
-    region: str = "UK",
-    dated_by: tuple[str, ...] = ("piece.made",),
-) -> tuple[Hazard, ...]:
+def hazards_in(survey: "Survey", region: str = "UK") -> tuple[Hazard, ...]:
     """The findings of this survey that can hurt someone, in table order, each once.
 
-    `made`: the first and last year the piece may be from; without it the earliest year in `piece.made`.
-    `dated_by`: the facts those years rest on. `region` (UK, US) decides which ban a paint is dated against.
+    `region` (UK, US) decides which ban a paint is dated against.
+    Raises Faulty with every reading of the date that can't be read.
     """
-    earliest = made[0] if made else _earliest_year(survey.piece.made)
+    earliest, dated_by = first_year(survey)
     found = []
     for cells in table("safety", "findings.csv"):
-        seen = list(_seen(cells, survey))
+        # What is seen on the piece itself tells more than that such pieces may have it.
+        seen = list(_seen(cells, survey)) or list(_by_kind_or_weight(cells, survey))
         if not seen:
             continue
         rules = [row("safety", "hazards.csv", key) for key in cells.keys_in("hazard_ids")]
@@ -102,7 +100,6 @@ def _seen(cells: Row, survey: "Survey") -> Iterator[tuple[str, str]]:
         for place, code, text in texts_of(survey):
             if any(says_so(text, phrase) for phrase in cells.keys_in("words")):
                 yield place, code
-    yield from _by_kind_or_weight(cells, survey)
 
 
 def _by_kind_or_weight(cells: Row, survey: "Survey") -> Iterator[tuple[str, str]]:
@@ -148,13 +145,3 @@ def _last_year(rules: list[Row], region: str) -> float | None:
     dated = [rule for rule in rules if rule.number("trigger_to_year") is not None]
     own = _of_region(dated, region)
     return max((rule.number("trigger_to_year") or 0 for rule in own or dated), default=None)
-
-
-def _earliest_year(text: str) -> float | None:
-    """The earliest year written down; None where there is none, or only one it was made before.
-
-    A piece said to be made up of older timber has no earliest year that rules anything out.
-    """
-    years = [int(year) for year in re.findall(r"\b(1[5-9]\d\d|20\d\d)(?=s?\b)", text)]
-    doubt = re.search(r"\b(before|by|until|old|older|reclaimed)\b", text.lower())
-    return min(years) if years and not doubt else None

@@ -15,9 +15,10 @@ from witnessmark.quantities import Mass, Range, is_unknown, usual
 from witnessmark.sources import table
 from witnessmark.wood import weight_of_part
 
-from .conditions import Facts, years_in
+from .conditions import Facts
 from .hazards import hazards_in, says_so, texts_of
 from .law import Law, is_listed, law_of, law_of_any_piece
+from .when_made import years_vouched
 
 if TYPE_CHECKING:
     from witnessmark.survey import Survey
@@ -39,12 +40,12 @@ def listed_in(survey: "Survey") -> dict[str, tuple[str, ...]]:
 def laws_of(survey: "Survey", start: str, end: str, on: date, given: Facts | None = None) -> tuple[Law, ...]:
     """The law on each listed material of the piece, then on the piece as such.
 
-    `given` facts win over what the survey says: years from `piece.made`, mass from the parts, value from the wishes.
-    Raises UnknownPlace.
+    `given` facts win over what the survey says: years from `piece.made` and its readings, mass from the parts, value
+    from the wishes. Raises UnknownPlace, and Faulty with every reading of the date that can't be read.
     """
     facts = given or Facts()
     if facts.made == (None, None):
-        facts = replace(facts, made=years_in(survey.piece.made))
+        facts = replace(facts, made=years_vouched(survey))
     if facts.value is None and survey.wishes.sells_for and survey.wishes.sells_for.known:
         facts = replace(facts, value=usual(survey.wishes.sells_for.value))
     laws = []

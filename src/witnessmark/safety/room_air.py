@@ -26,8 +26,9 @@ class RoomAir:
 
     `health` and `fire` are the air for each, None where nobody printed a limit; `changes` the greater of them as air
     changes. `peak` is the room's average at the end with `flow`, `left` some time after; `shut` in a room kept shut.
-    `clear` is how long until others may sleep above it, where a fan is there; `index` what the vapours come to together
-    against what is aimed at; `day` the most over eight hours.
+    Where a fan is there, `again` is how long until the room is down to what is aimed at, fit to sand, light the stove
+    and work on in, and `clear` until others may sleep above it. `index` is what the vapours come to together against
+    what is aimed at; `day` the most over eight hours.
     """
 
     health: Working[Airflow] | None
@@ -37,6 +38,7 @@ class RoomAir:
     peak: Working[Vapour]
     left: Working[Vapour] | None
     shut: Working[Vapour]
+    again: Working[Span] | None
     clear: Working[Span] | None
     index: Working[float] | None
     day: Working[Vapour]
@@ -44,6 +46,7 @@ class RoomAir:
     mixing: float
     cautions: tuple[Caution, ...]
     warnings: tuple[str, ...]
+    poured: tuple[Poured, ...] = ()
 
 
 def air_of_room(
@@ -88,13 +91,16 @@ def air_of_room(
         peak,
         work(air.decay, first=peak, flow=flow, after=after, **known) if after else None,
         shut,
-        _clear(peak, aims, shares, fan, known) if fan else None,  # of air nobody has it would say nothing
+        # Of air that nobody has, these two would say nothing.
+        _clear(peak, aims, shares, fan, known, Percent(100)) if fan else None,
+        _clear(peak, aims, shares, fan, known, rule("safety", "fit_to_sleep").value) if fan else None,
         index,
         _day(peak, over),
         tuple(aim.value if aim else None for aim in aims),
         float(factor.value),
         cautions_of_room([(one, shut.value * share) for one, share in zip(solvents, shares, strict=True)]),
         tuple(warnings),
+        tuple(poured),
     )
 
 
@@ -174,12 +180,12 @@ def _index(
 
 
 def _clear(
-    peak: Working[Vapour], aims: Sequence[Input | None], shares: Sequence[float], flow: Input, known: dict[str, Input]
-) -> Working[Span] | None:
-    """How long until people who only live there may breathe it: a share of what is aimed at for those at work."""
+    peak: Working[Vapour], aims: Sequence[Input | None], shares: Sequence[float], flow: Input, known: dict[str, Input],
+    share: Percent,
+) -> Working[Span] | None:  # fmt: skip
+    """How long until the room is down to a share of what is aimed at; None in still air, where it never is."""
     if None in aims or flow.value <= Airflow(0):
         return None
-    share: Percent = rule("safety", "fit_to_sleep").value
     index = sum(part / aim.value.parts_per_million for part, aim in zip(shares, aims, strict=True) if aim is not None)
     last = given("a share of what is aimed at", Vapour(share.percent / 100 / index))
     return work(air.time_to_clear, first=peak, last=last, flow=flow, **known)

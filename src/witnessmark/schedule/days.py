@@ -57,6 +57,8 @@ class Job:
 
     `wait` runs after the last session, before any job that comes `after` this one; `between` after each other.
     `unbroken` work does not pause. `fixed`: slots already worked or promised, kept as they are; their time is taken.
+    `who`: the people it is for; anybody where none is named, or none of them has any hours. A `gate` is an instant,
+    no work: it lies where what it comes after is over, in the past too, and its wait runs from there.
     """
 
     id: str
@@ -69,6 +71,8 @@ class Job:
     earliest: datetime | None = None
     latest: datetime | None = None
     fixed: tuple[Slot, ...] = ()
+    who: tuple[str, ...] = ()
+    gate: bool = False
 
 
 @dataclass(frozen=True)
@@ -179,6 +183,8 @@ class _Forward:
     def _ready(self, job: Job) -> int:
         """When all that comes before is done and has waited, and the job may begin."""
         begin = self.now if job.earliest is None else max(self.now, minute_of(job.earliest))
+        if job.gate and job.after:
+            begin = min(minute_of(self.slots[before][-1].end) for before in job.after)
         for before in job.after:
             end = minute_of(self.slots[before][-1].end)
             begin = max(begin, self._over(end, self.jobs[before].wait))
@@ -222,7 +228,8 @@ class _Forward:
 
     def _best(self, job: Job, ready: int) -> tuple[Bench, list[list[tuple[int, int]]]]:
         """Whose first session ends soonest, ties in the shop's order; a day later where that keeps the windows."""
-        bench = min(self.benches, key=lambda b: b.first_fit(_clock(b, job), ready, job.unbroken)[-1][1])
+        benches = [bench for bench in self.benches if bench.name in job.who] or self.benches
+        bench = min(benches, key=lambda b: b.first_fit(_clock(b, job), ready, job.unbroken)[-1][1])
         minutes = _clock(bench, job)
         if job.unbroken and minutes > bench.longest_day:
             self.notes[f"“{job.id}” should not be broken off, and no day is long enough for it."] = None
