@@ -130,9 +130,24 @@ def test_an_id_with_other_words_is_refused_and_nothing_changed(bench, tmp_path):
     assert bench.path.read_bytes() == before
 
 
+def test_a_part_is_off_by_its_code_or_its_name(bench):
+    for words in ("off TOP on chest: eight screws on its card", "off top on C1"):
+        (entry,) = result(bench(words, "--json"))["entries"]
+        assert (entry["what"], entry["piece"], entry["part"]) == ("off", chest().id, "TOP")
+    assert "step" not in entry
+
+
+def test_a_deposit_is_paid_in_the_shop_s_money(bench):
+    (entry,) = result(bench("paid £120 for Penwhistle: deposit", "--json"))["entries"]
+    assert (entry["what"], entry["piece"], entry["sum"], entry["note"]) == ("paid", chair().id, "£120", "deposit")
+
+
 @pytest.mark.parametrize(
     ("text", "says"),
     [
+        ("off TIP on chest", "the code or the name of a part"),
+        ("paid lots for chest", "a sum"),
+        ("coat on chest", "the step the coat is of"),
         ("3 h table", "one of:"),
         ("3 h", "on which piece"),
         ("chest", "how long"),

@@ -16,6 +16,9 @@ _HOMES = {
     "plan": "planning", "papers": "papers", "sources": "listing",
     "hazards": "dangers", "regulated": "dangers", "air": "vapour", "lift": "loads", "tip": "loads",
     "blend": "blends", "clearance": "clearance",
+    "serve": "serving", "demo": "serving", "rebuild": "serving",
+    "person": "people", "token": "people",
+    "import": "record_keeping", "export": "record_keeping", "backup": "record_keeping", "restore": "record_keeping",
 }  # fmt: skip
 
 _SHORT = {
@@ -45,6 +48,15 @@ _SHORT = {
     "tip": "Whether it tips with its drawers open",
     "blend": "Where a blend of solvents stands, and what it spares",
     "clearance": "Drawers through the seasons, and whether it is in condition",
+    "serve": "Open the desk: the shop's record in the browser",
+    "demo": "Open the desk of an invented shop, to look round and try",
+    "rebuild": "Make the desk's lists again from what is kept",
+    "person": "Let people into the desk, and shut them out",
+    "token": "Make a key of the desk's API for somebody",
+    "import": "Take surveys, the shop, day books and photographs into the desk",
+    "export": "Write a piece of the desk to a file",
+    "backup": "Write the whole shop into one file, while the desk is open",
+    "restore": "Put the shop in a backup into a folder",
 }
 
 

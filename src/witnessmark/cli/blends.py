@@ -46,20 +46,26 @@ def blend(
     fd, fp, fh = finish.teas_of(pours)
     if abs(finish.sum_of_fractions(pours) - 100) > 0.5:
         warnings.append("the fractions don't add up to 100: one of the printed triples is wrong")
+    fractions = {"fd": fd, "fp": fp, "fh": fh}
     found = [one for what, key in wanted for one in finish.distances(pours, key, what)]
     flash = finish.flash_point_of(pours)
     slowest, cost = finish.evaporation_of(pours), finish.cost_of_blend(pours, tins)
     result = {
         "blend": [{"solvent": pour.solvent, "share": pour.share} for pour in pours],
-        "fd": fd, "fp": fp, "fh": fh, "distances": [_row(one) for one in found],
+        "fd": fd, "fp": fp, "fh": fh, "standings": {name: one.standing.value for name, one in fractions.items()},
+        "distances": [_row(one) for one in found],
         "flash_point": flash.value if flash else None, "evaporation": slowest.value if slowest else None, "cost": cost,
         "vapour": [_vapour(pour.solvent) for pour in pours], "mildest": [_offer(one) for one in offered],
     }  # fmt: skip
-    says = [f"Teas {fd.value:.0f}, {fp.value:.0f}, {fh.value:.0f} (weakest figure: {fd.standing.words})."]
+    says = [
+        "Teas: " + ", ".join(f"{name} {one.value:.0f} ({one.standing.words})" for name, one in fractions.items()) + "."
+    ]
     if text is None:
         says.insert(0, f"The mildest on that shelf: {_named(pours)}.")
     says += [_says(one) for one in found]
     says.append(_flashes(flash))
+    says.append(_lingers(slowest))
+    says += [_vapour_says(pour.solvent) for pour in pours]
     if cost:
         says.append(f"A litre of it costs {say(cost.value)}, by the tins of the cupboard.")
     says += [f"Mildest on the shelf: {_named(one.blend)}." for one in offered[:1] if text]
@@ -171,6 +177,26 @@ def _flashes(flash: Figure | None) -> str:
     if flash is None:
         return "No flash point was found for one of them: take it to flash in the cold."
     return f"Take it to flash at {say(flash.value)} ({flash.standing.words}): that of whichever part flashes first."
+
+
+def _lingers(slowest: Figure | None) -> str:
+    if slowest is None:
+        return "How fast it goes is not known of one of them: try it on glass."
+    times = f"{slowest.value:.2g} times as fast as butyl acetate ({slowest.standing.words})"
+    return f"It leaves by its slowest part: {times}; that is what stays in the film."
+
+
+def _vapour_says(solvent: str) -> str:
+    """The strictest limit that is printed, whose and on what standing; and where it burns."""
+    name = material(solvent).name
+    try:
+        found, _ = safety.solvent_named(solvent)
+    except safety.NoVapourFigures:
+        return f"Vapour of {name}: nobody printed figures that we have; take it for harmful."
+    lowest, explosive = found.lowest_limit, found.explosive_limit
+    limit = f"limit {say(lowest[1].value)} ({lowest[0]}, {lowest[1].standing.words})" if lowest else "no limit found"
+    burns = f", burns in air from {say(explosive.value)} ({explosive.standing.words})" if explosive else ""
+    return f"Vapour of {name}: {limit}{burns}."
 
 
 def _by_teas(found: list[finish.Distance]) -> list[str]:

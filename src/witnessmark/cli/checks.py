@@ -2,7 +2,7 @@
 
 import functools
 from collections.abc import Callable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -12,6 +12,10 @@ from witnessmark.quantities import Amount, low
 from witnessmark.sources import Input, Working
 
 from .frame import AmountOf, Answer
+
+if TYPE_CHECKING:
+    from witnessmark.shop import Shop
+    from witnessmark.survey import Survey
 
 
 def refuses(*reasons: type[ValueError]) -> Callable[[Callable[..., Answer]], Callable[..., Answer]]:
@@ -72,3 +76,10 @@ def named(look: Callable[[str], Any], option: str, text: str, expected: str) -> 
 def result(**found: Input | None) -> dict[str, Any]:
     """The result by its names: workings as they are, what was given or read from a table as its value."""
     return {name: item if item is None or isinstance(item, Working) else item.value for name, item in found.items()}
+
+
+def words_of(shop: "Shop | None", survey: "Survey") -> str:
+    """Whose words and bans, UK or US: the shop's, else those of where the piece is from, else the UK's."""
+    if shop:
+        return shop.shop.words.value
+    return "US" if survey.piece.region.value == "US" else "UK"

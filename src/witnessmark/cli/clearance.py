@@ -49,6 +49,8 @@ def clearance(file: str, shop: str | None, now: datetime) -> Answer:
         for one in wood.fixed_across(survey, region)
     ]  # fmt: skip
     says += [_fixing(one) for one in fixings]
+    if not fixings and (unsaid := wood.unsaid_across(survey)):
+        warnings.append(f"{', '.join(unsaid)}: say of each whether it holds its board across the grain (across_grain)")
     trends = wood.trends_in(survey, region, now)
     says += [_trend(one) for one in trends]
     condition = [
@@ -57,7 +59,12 @@ def clearance(file: str, shop: str | None, now: datetime) -> Answer:
         for one in trends
     ]  # fmt: skip
     result = {"drawers": drawers, "fixings": fixings, "condition": condition}
-    return Answer(result, says or ["No drawers are named in it."], [], warnings, workings)
+    none = (
+        "The room of its drawers can't be told yet."
+        if drawers
+        else "No drawers are named in it, and no part that is held across its grain."
+    )
+    return Answer(result, says or [none], [], warnings, workings)
 
 
 def _region(the_shop: Shop | None, survey: Survey) -> str:

@@ -13,7 +13,7 @@ from witnessmark.quantities import Mass, Money, Percent, read_money
 from witnessmark.shop import Shop, shop_from
 from witnessmark.survey import Survey, survey_from
 
-from .checks import named
+from .checks import named, words_of
 from .frame import AmountOf, Answer, answers, now_option, text_of
 
 _FIRST = f"{safety.DEFERS} This is no legal or medical advice: ask the one named."
@@ -22,13 +22,6 @@ _FIRST = f"{safety.DEFERS} This is no legal or medical advice: ask the one named
 def _shop_and_survey(file: str, shop: str | None) -> tuple[Shop | None, Survey]:
     the_shop = shop_from(text_of(shop), shop) if shop else None
     return the_shop, survey_from(text_of(file), file, the_shop.context if the_shop else None)
-
-
-def _words(the_shop: Shop | None, survey: Survey) -> str:
-    """Whose law and words: the shop's, else where the piece is from, else the UK's."""
-    if the_shop:
-        return the_shop.shop.words.value
-    return "US" if survey.piece.region.value == "US" else "UK"
 
 
 def _said(cautions: Any) -> list[str]:
@@ -45,37 +38,43 @@ def _said(cautions: Any) -> list[str]:
 def hazards(file: str, shop: str | None) -> Answer:
     """What was found on a piece that can hurt: why, what to do, what would settle it, whom to ask."""
     the_shop, survey = _shop_and_survey(file, shop)
-    region = _words(the_shop, survey)
-    made, dated_by = years_read(survey) or (None, ("piece.made",))
-    found = safety.hazards_in(survey, made, region, dated_by)
-    everything = safety.Task("any", dust=True, heat=True, lifting=True, found=tuple(one.key for one in found))
-    cautions = [
-        one for one in safety.cautions_for(everything, (), region, at_most=None) if set(one.cites) & _keys(found)
-    ]
-    stops = {key for one in cautions if one.level is safety.Level.STOP for key in one.cites}
-    rows = [_hazard_row(one, one.key in stops, cautions) for one in found]
+    region = words_of(the_shop, survey)
+    found = safety.hazards_in(survey, region)
+    cautions = {one.key: _binding(region, one.key) for one in found}
+    rows = [_hazard_row(one, cautions[one.key]) for one in found]
     kept = _in_the_cupboard(the_shop, region)
     rows += [_cupboard_row(one) for one in kept]
     says = [
         line
         for row in rows
-        for line in (f"{row['level']}: {row['says']} {_on(row['parts'])}", f"    {row['do']} Ask: {row['ask']}.")
+        for line in (
+            f"{row['level']}: {row['says']} {_on(row['parts'])}",
+            f"    {row['do']}{_settled_by(row['test'])} Ask: {row['ask']}.",
+        )
     ]  # fmt: skip
     says = says or ["Nothing was found that is known to hurt. What nobody has looked at may still."]
-    return Answer(rows, says, _said([*cautions, *kept]), [_FIRST])
+    return Answer(rows, says, _said([*_binding(region, *cautions), *kept]), [_FIRST])
 
 
-def _keys(found: Any) -> set[str]:
-    return {one.key for one in found}
+def _binding(region: str, *found: str) -> list[safety.Caution]:
+    """What these findings ask, whatever is done to the piece."""
+    anything = safety.Task("any", dust=True, heat=True, lifting=True, found=found)
+    bound = safety.cautions_for(anything, (), region, at_most=None)
+    return [one for one in bound if set(one.cites) & set(found)]
+
+
+def _settled_by(test: str) -> str:
+    return f" To settle it: {test}." if test else ""
 
 
 def _on(parts: list[str]) -> str:
     return f"({', '.join(parts)})" if parts else "(the whole piece)"
 
 
-def _hazard_row(one: safety.Hazard, stop: bool, cautions: list[safety.Caution]) -> dict[str, Any]:
-    orders = " ".join(caution.says for caution in cautions if one.key in caution.cites)
-    asks = "; ".join(dict.fromkeys(caution.ask for caution in cautions if one.key in caution.cites))
+def _hazard_row(one: safety.Hazard, cautions: list[safety.Caution]) -> dict[str, Any]:
+    orders = " ".join(caution.says for caution in cautions)
+    asks = "; ".join(dict.fromkeys(caution.ask for caution in cautions))
+    stop = any(caution.level is safety.Level.STOP for caution in cautions)
     return {
         "key": one.key, "decision": safety.Decision.ASK.value, "level": "Stop" if stop else "Mind", "says": one.says,
         "parts": list(one.parts), "why": ", ".join(one.cites), "rule": one.rule, "do": orders or one.do,
@@ -156,7 +155,9 @@ def regulated(
         if not law.rulings:
             warnings.append(f"no rule of the table speaks of {material_name} there: that is no all-clear")
     else:
-        laws = list(safety.laws_of(_shop_and_survey(file or "", None)[1], start, end, now.date(), facts))
+        survey = _shop_and_survey(file or "", None)[1]
+        laws = list(safety.laws_of(survey, start, end, now.date(), facts))
+        warnings += [] if year else _dated_by(survey)
     rulings = sorted((one for law in laws for one in law.rulings), key=_strictness)
     stale = list(dict.fromkeys(one.key for one in rulings if one.stale))
     if stale:
@@ -166,8 +167,20 @@ def regulated(
     strict = [law.member for law in laws if law.member and law.strictest is not safety.Decision.ALLOWED]
     warnings += [f"let no {_name(key)} into a repair: use {use}" for key in strict if (use := safety.instead_of(key))]
     warnings += [line for law in laws for line in law.beside]
-    says = [line for one in rulings for line in _law_lines(one)] or ["No rule of the table speaks of it there."]
+    says = [line for law in laws for line in _law_says(law, start, end)] or ["No rule of the table speaks of it there."]
     return Answer([_law_row(one) for one in rulings], says, [], warnings)
+
+
+def _dated_by(survey: Survey) -> list[str]:
+    """How its readings change the years that its words say; nothing where they don't."""
+    said, taken, read = safety.years_in(survey.piece.made), safety.years_vouched(survey), years_read(survey)
+    if read is None:
+        return []
+    span = f"its readings date it {read[0][0]:.0f} to {read[0][1]:.0f}"
+    if None in said:
+        return [f"{span}; no exemption rests on readings alone: say when it was made, once you can vouch for it"]
+    wider = f"the wider of the two is taken, {taken[0]} to {taken[1]}"
+    return [] if taken == said else [f"{span}, its words “{survey.piece.made}”: {wider}"]
 
 
 def _strictness(one: safety.Ruling) -> int:
@@ -197,6 +210,19 @@ def _law_row(one: safety.Ruling) -> dict[str, Any]:
         "do": one.do, "ask": one.ask, "as_of": one.as_of, "stale": one.stale, "parts": list(one.parts),
         "source": one.source_key,
     }  # fmt: skip
+
+
+def _law_says(law: safety.Law, start: str, end: str) -> list[str]:
+    """What it comes to, then each rule; where it is forbidden, what else would bind it is named only."""
+    if not law.rulings:
+        return []
+    about = _name(law.member) if law.member else "the piece itself"
+    way = start if start == end else f"{start} to {end}"
+    says = [f"{about[0].upper()}{about[1:]}, {way}: {law.strictest.value}."]
+    barred = [one for one in law.rulings if one.decision is safety.Decision.FORBIDDEN]
+    says += [f"  {line}" for one in barred or law.rulings for line in _law_lines(one)]
+    others = [f"{one.key} {one.rule}: {one.decision.value}" for one in law.rulings if barred and one not in barred]
+    return [*says, f"  Even were that lifted: {'; '.join(others)}."] if others else says
 
 
 def _law_lines(one: safety.Ruling) -> list[str]:

@@ -5,14 +5,15 @@ import json
 from collections.abc import Sequence
 from contextlib import suppress
 from datetime import UTC, date, datetime, time
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 import click
 
 from witnessmark.daybook import DayBook, Entry, Said, daybook_from, entry_in, said_in
-from witnessmark.documents import Fault, Faulty, nearest, uuid7
-from witnessmark.plan import PiecePlan, called, pieces_meant, plan_piece, step_as_logged, steps_meant, work_not_planned
+from witnessmark.documents import Fault, Faulty, uuid7
+from witnessmark.plan import PiecePlan, called, plan_piece, table_said
 from witnessmark.quantities import Span, say
 from witnessmark.shop import Shop, plain_shop, shop_from
 from witnessmark.survey import Survey, survey_from
@@ -20,7 +21,6 @@ from witnessmark.survey import Survey, survey_from
 from .appending import appended
 from .frame import Answer, answers, now_option, text_of
 
-_SHOWN = 6  # choices that can be read at the bench
 _LONGEST_SHOWN = 80  # letters of what was said
 
 
@@ -110,10 +110,16 @@ def _made(
     """The entries; or all that could not be made sense of, together."""
     made: list[Entry] = []
     faults: list[Fault] = []
-    plans: dict[str, PiecePlan] = {}
+
+    @cache
+    def plan_for(survey_id: str) -> PiecePlan:
+        return plan_piece(next(one for one in pieces if one.id == survey_id), shop, book, now)
+
+    if not pieces and any(one.about or one.on for one in said):
+        raise Faulty([Fault("--survey", "", "nothing", "the survey of the piece that is meant")])
     for number, one in enumerate(said):
         try:
-            tables = _entry(one, one.who or who, pieces, shop, book, now, plans)
+            tables = table_said(one, who, pieces, lambda survey: plan_for(survey.id))
             line = {**tables, "happened": happened.isoformat()}
             entry_id = _id(f"{number} {one.text} {tables}", happened)
             made.append(
@@ -129,76 +135,6 @@ def _made(
 def _id(text: str, at: datetime) -> str:
     """The id of an entry: said twice at one instant it is the same entry, so a command sent again counts once."""
     return uuid7(at, hashlib.sha256(f"{at.isoformat()} {text}".encode()).digest()[:10])
-
-
-def _entry(
-    said: Said, who: str, pieces: Sequence[Survey], shop: Shop, book: DayBook, now: datetime,
-    plans: dict[str, PiecePlan],
-) -> dict[str, Any]:  # fmt: skip
-    """One thing said as an entry's table, without its id and instant."""
-    table: dict[str, Any] = {"what": said.what.value, "who": who}
-    for key in ("minutes", "temperature", "rh", "to", "note"):
-        if value := getattr(said, key):
-            table[key] = value
-    if said.amounts:
-        table["amounts"] = list(said.amounts)
-    if not said.about and not said.on:
-        return table
-    survey, rest = _piece(said, pieces)
-    table["piece"] = survey.id
-    if rest:
-        if survey.id not in plans:
-            plans[survey.id] = plan_piece(survey, shop, book, now)
-        if part := _part(rest, survey):
-            table["part"] = part
-        else:
-            table["step"] = _step(said, rest, plans[survey.id])
-    return table
-
-
-def _piece(said: Said, pieces: Sequence[Survey]) -> tuple[Survey, str]:
-    """The one piece that is meant, and the words left over for a step."""
-    words = said.on or said.about
-    meant = pieces_meant(words, pieces)
-    if len(meant.surveys) == 1 and not (said.on and meant.rest):
-        return meant.surveys[0], said.about if said.on else meant.rest
-    if len(meant.surveys) > 1:
-        choices = "; ".join(called(one) for one in meant.surveys[:_SHOWN])
-        raise Faulty(
-            [
-                Fault(
-                    said.text[:_LONGEST_SHOWN],
-                    "piece",
-                    words,
-                    f"which one: {choices}. Say its code, or another word of it",
-                )
-            ]
-        )
-    if not pieces:
-        raise Faulty([Fault("--survey", "", "nothing", f"the survey of the piece that “{words}” is")])
-    names = [
-        name for one in pieces for name in (one.piece.code, one.piece.title, one.piece.owner.split(" ")[-1]) if name
-    ]
-    choices = "; ".join(called(one) for one in pieces[:_SHOWN])
-    expected = f"one of: {choices}, by its code, a word of its title or its owner's surname"
-    raise Faulty([Fault(said.text[:_LONGEST_SHOWN], "piece", words, expected, nearest=nearest(words, names))])
-
-
-def _part(words: str, survey: Survey) -> str:
-    """The part's code, where that is all the words say."""
-    return words.upper() if words.upper() in survey.parts_by_code() else ""
-
-
-def _step(said: Said, words: str, plan: PiecePlan) -> dict[str, Any]:
-    found = steps_meant(words, plan)
-    if len(found) == 1:
-        return step_as_logged(found[0])
-    if not found and (unplanned := work_not_planned(words)):
-        return unplanned
-    names = [f"{one.step.trade_name} ({one.step.id})" for one in found or plan.steps if found or not one.logged]
-    expected = f"{'which one' if found else 'a step of its plan'}: {'; '.join(names[:_SHOWN])}"
-    near = None if found else nearest(words, [one.step.trade_name for one in plan.steps])
-    raise Faulty([Fault(said.text[:_LONGEST_SHOWN], "step", words, expected, nearest=near)])
 
 
 def _touched(

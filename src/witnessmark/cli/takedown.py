@@ -28,7 +28,7 @@ from witnessmark.takedown import (
 )
 from witnessmark.takedown import takedown as taken_down
 
-from .checks import named
+from .checks import named, words_of
 from .frame import Answer, answers, text_of
 
 _USUAL_GLUE = "hide glue, hot"
@@ -90,8 +90,8 @@ def _cautions(survey: Survey, taken: Takedown, shop: Shop | None) -> list[str]:
     """Stop before Mind; hidden metal before glass and weight, since it is met first."""
     if not taken.order:
         return []
-    region = shop.shop.words.value if shop else "UK"
-    found = tuple(hazard.key for hazard in hazards_in(survey, region=region))
+    region = words_of(shop, survey)
+    found = tuple(hazard.key for hazard in hazards_in(survey, region))
     asked = cautions_for(Task("take apart", lifting=True, found=found), region=region)
     stop, mind = ([f"{each.level}: {each.says}" for each in asked if each.level is level] for level in Level)
     if taken.looks:

@@ -20,7 +20,7 @@ from .frame import AmountOf, Answer, answers, gallon_option
 @click.option("--mixing", type=float, help="The mixing factor, 3 (swept by the draught) to 10 (dead corners).")
 @click.option("--limit", "limits", multiple=True, type=Some(Vapour), help="The level to keep to, for each or for all.")
 @click.option("--after", type=AmountOf(Span), help="How long after the last of it is gone.")
-@click.option("--fan", type=Some(Airflow), help="What the fan moves; without it, the air the sum asks for.")
+@click.option("--fan", type=AmountOf(Airflow), help="What the fan moves: “300 m3/h”; 0 in a room kept shut.")
 @gallon_option
 @answers
 def air(
@@ -51,7 +51,8 @@ def air(
     aims = [{"solvent": one.solvent, "aimed_at": aim} for one, aim in zip(poured, found.aims, strict=True)]
     result = {
         "flow_health": found.health, "flow_fire": found.fire, "air_changes": found.changes, "peak": found.peak,
-        "after": found.left, "ladder": list(ladder), "shut": found.shut, "clear": found.clear, "index": found.index,
+        "after": found.left, "ladder": list(ladder), "shut": found.shut, "again": found.again,
+        "clear": found.clear, "index": found.index,
         "day": found.day, "limits": aims, "mixing": found.mixing,
     }  # fmt: skip
     cautions = [f"{one.level}: {one.says}" for one in (*found.cautions, *safety.cautions_for(task))]
@@ -77,13 +78,20 @@ def _air_says(found: safety.RoomAir, fan: Airflow | None, after: Span | None) ->
         says.append(f"Air against fire: {say(found.fire.value)}.")
     if found.changes:
         says.append(f"Air changes: {say(found.changes.value)}.")
-    with_air = f"With {say(fan)}" if fan else "With that air" if found.changes else "In still air"
-    says.append(f"{with_air} it comes to {say(found.peak.value)}.")
+    with_air = f"With {say(fan)}" if fan and fan > Airflow(0) else "With that air" if found.changes else "In still air"
+    if fan is None or fan > Airflow(0):
+        says.append(f"{with_air} it comes to {say(found.peak.value)}.")
     if after and found.left:
         says.append(f"{say(after)} later {say(found.left.value)} is left.")
     says.append(f"Over an eight-hour day that is at most {say(found.day.value)} for each who is in the room meanwhile.")
-    if found.clear:
+    if found.again and found.clear:
+        says.append(f"No sanding, stove or spark in it for {say(found.again.value)} after the last of it is gone.")
         says.append(f"Nobody sleeps above it for {say(found.clear.value)} after the last of it is gone.")
+    else:
+        says.append(
+            "Kept shut it stays there: no sanding, stove or spark in it and nobody asleep above it until it is aired; "
+            "--fan says how long that takes."
+        )
     return says
 
 

@@ -1,0 +1,1 @@
+"""What templates say in one word: tape, marks, drawers, drawings."""
