@@ -15,6 +15,7 @@ import hashlib
 import importlib.util
 import os
 import re
+import shutil
 import subprocess
 import sys
 import sysconfig
@@ -99,7 +100,8 @@ def main(arguments: list[str]) -> None:
         sys.exit(130)
     if testing:
         os.chdir(ROOT)
-        become(["-m", "pytest", *arguments[1:]])
+        find_a_browser()
+        become(["-m", "pytest", *(arguments[1:] or all_at_once())])
     elif arguments:
         become([str(COMMAND), *arguments])
     else:
@@ -143,7 +145,7 @@ def set_up(name: str) -> None:
         if is_set_up(name):  # by the start we waited for
             return
         if name == "run":
-            say("setting up (once; about half a minute, 200 MB)")
+            say("setting up (once; about half a minute, 300 MB)")
             make_venv()
         else:
             say("setting up what the tests need (once; about half a minute)")
@@ -157,6 +159,31 @@ def set_up(name: str) -> None:
             # Where Python is told to write no compiled files, every start would compile all of src/ again.
             run([PYTHON, "-I", "-m", "compileall", "-q", ROOT / "src"])
         stamp(name).write_text(due(name))
+
+
+def all_at_once() -> list[str]:
+    """Where no test is named: as many files at once as there are cores, up to four."""
+    return ["-n", str(min(os.cpu_count() or 1, 4)), "--dist", "loadfile"]
+
+
+def find_a_browser() -> None:
+    """Name the browser the page tests drive in WITNESSMARK_BROWSER; as root on Debian, install one where none is.
+
+    Where there is none the tests say so: they skip those pages, and fail under CI.
+    """
+    known = os.environ.get("WITNESSMARK_BROWSER") or shutil.which("chromium")
+    if not known and os.geteuid() == 0 and shutil.which("apt-get"):
+        say("installing chromium, in which the tests open every page (once)")
+        environment = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
+        for command in (["update"], ["install", "-y", "--no-install-recommends", "chromium"]):
+            try:
+                run(["apt-get", "-q", *command], environment)
+            except CannotSetUp as wrong:
+                say(f"chromium could not be installed, so pages are not opened: {wrong}")
+                break
+        known = shutil.which("chromium")
+    if known:
+        os.environ["WITNESSMARK_BROWSER"] = known
 
 
 @contextmanager
@@ -193,10 +220,12 @@ def make_importable() -> None:
     COMMAND.chmod(0o755)
 
 
-def run(command: list[str | Path]) -> None:
+def run(command: list[str | Path], environment: dict[str, str] | None = None) -> None:
     """Run one step of the set-up, its words kept in the log. Raises CannotSetUp with the cure."""
     words = [str(word) for word in command]
-    done = subprocess.run(words, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, errors="replace")
+    done = subprocess.run(
+        words, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, errors="replace", env=environment
+    )
     where = ""
     if VENV.is_dir():
         with LOG.open("a") as log:
