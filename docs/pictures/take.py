@@ -28,12 +28,12 @@ MARGIN = (214, 213, 205)
 
 @dataclass(frozen=True)
 class Window:
-    """A page in a window: its address, the window's size, by day or by night, and how far down it was moved."""
+    """A page in a window: its address, the window's size, by day or by night, and what stands at its upper edge."""
 
     address: str
     size: dict[str, int]
     scheme: str = "light"
-    down: int = 0
+    top: str = "body"
 
 
 # Each picture: columns from left to right, each of windows from above to below; its scale in px a CSS px of the first.
@@ -41,10 +41,10 @@ PICTURES: dict[str, tuple[float, list[list[Window]]]] = {
     "desk.png": (1.35, [[Window("/bench/", PHONE)], [Window("/p/C1/", DESK), Window("/cupboard/", DESK)]]),
     "desk/door.png": (
         1.35,
-        [[Window("/new/", PHONE)], [Window("/p/W2/", PHONE)], [Window("/p/W2/", PHONE, down=1360)]],
+        [[Window("/new/", PHONE)], [Window("/p/W2/", PHONE)], [Window("/p/W2/", PHONE, top=".kmn .missing")]],
     ),
     "desk/apart.png": (1.0, [[Window("/p/C1/apart/", DESK)]]),
-    "desk/parts.png": (1.35, [[Window("/p/S8/BACK", PHONE)], [Window("/p/S8/together/", PHONE, down=330)]]),
+    "desk/parts.png": (1.35, [[Window("/p/S8/BACK", PHONE)], [Window("/p/S8/together/", PHONE, top="#back")]]),
     "desk/bench.png": (1.35, [[Window("/bench/", PHONE)], [Window("/bench/", PHONE, "dark")]]),
     "desk/wall.png": (1.0, [[Window("/wall/", DESK)]]),
 }
@@ -55,7 +55,7 @@ def seen(browser: Browser, desk: Desk, window: Window) -> Image.Image:
     page = entered(browser, desk, "Ines", viewport=window.size, color_scheme=window.scheme, device_scale_factor=2)
     page.goto(window.address)
     page.evaluate("document.fonts.ready")
-    page.evaluate("(down) => scrollTo(0, down)", window.down)
+    page.locator(window.top).evaluate("(one) => scrollTo(0, scrollY + one.getBoundingClientRect().top - 24)")
     file = desk.folder.parent / "window.png"
     page.screenshot(path=file)
     page.context.close()

@@ -1,50 +1,24 @@
 """The bench in a browser: one thumb, two people, no network; and type and ink as a gloved hand needs them."""
 
-import os
-import subprocess
-import sys
 from datetime import UTC, datetime
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from browser.conftest import DESK, PASSWORD, PHONE, ROOT, running
+from browser.conftest import DESK, PHONE, Desk, entered, going_from, made, running
 
 TUESDAY = datetime(2026, 11, 24, 10, 40, tzinfo=UTC)
-MADE = """
-import sys, django; django.setup()
-from datetime import datetime
-from pathlib import Path
-from django.core.management import call_command
-call_command("migrate", verbosity=0)
-from witnessmark.desk.demo_shop import keep_demo
-from witnessmark.record import Person
-keep_demo(Path(sys.argv[1]), datetime.fromisoformat(sys.argv[2]))
-for name, role in (("Ines", "owner"), ("Tobias", "helper")):
-    Person.objects.create_user(name, role, sys.argv[3])
-"""
 
 
 @pytest.fixture(scope="module")
 def desk(tmp_path_factory: pytest.TempPathFactory):
-    folder = tmp_path_factory.mktemp("bench") / "shop"
-    folder.mkdir()
-    environment = {"WITNESSMARK_DATA": str(folder), "DJANGO_SETTINGS_MODULE": "witnessmark.desk.settings"}
-    made = [sys.executable, "-c", MADE, str(ROOT / "demo"), TUESDAY.isoformat(), PASSWORD]
-    subprocess.run(made, env={**os.environ, **environment}, check=True)
-    ahead = (TUESDAY - datetime.now(UTC)).total_seconds()
-    with running(folder, WITNESSMARK_NOW="", WITNESSMARK_AHEAD=str(ahead)) as up:
+    folder = made(tmp_path_factory.mktemp("bench") / "shop", TUESDAY)
+    with running(folder, **going_from(TUESDAY)) as up:
         yield up
 
 
-def entered(browser: Browser, desk, name: str, **options: object) -> Page:
-    page = browser.new_context(base_url=desk.address, **options).new_page()
-    page.told = []  # type: ignore[attr-defined]
-    page.on("console", lambda line: page.told.append(line.text) if line.type == "error" else None)  # type: ignore
-    page.goto("/enter/")
-    page.get_by_label("Your name").fill(name)
-    page.get_by_label("Password").fill(PASSWORD)
-    page.locator("main button[type=submit]").click()
+def at_the_bench(browser: Browser, desk: Desk, name: str, **options: object) -> Page:
+    page = entered(browser, desk, name, **options)
     page.goto("/bench/")
     return page
 
@@ -54,7 +28,7 @@ def slip(page: Page):
 
 
 def test_begin_and_finish_at_the_thumb_and_undo_in_one_tap(browser, desk):
-    page = entered(browser, desk, "Tobias", viewport=PHONE, has_touch=True)
+    page = at_the_bench(browser, desk, "Tobias", viewport=PHONE, has_touch=True)
     main = page.locator(".act .do-main")
     name = page.locator(".ready .step").inner_text()
     box = main.bounding_box()
@@ -71,8 +45,8 @@ def test_begin_and_finish_at_the_thumb_and_undo_in_one_tap(browser, desk):
 
 
 def test_two_at_the_bench_see_one_shop(browser, desk):
-    ines = entered(browser, desk, "Ines", viewport=DESK)
-    tobias = entered(browser, desk, "Tobias", viewport=PHONE)
+    ines = at_the_bench(browser, desk, "Ines", viewport=DESK)
+    tobias = at_the_bench(browser, desk, "Tobias", viewport=PHONE)
     tobias.locator("summary", has_text="Note").click()
     form = tobias.locator("#deed-note")
     form.get_by_label("Note").fill("drawer runs dry")
@@ -84,7 +58,7 @@ def test_two_at_the_bench_see_one_shop(browser, desk):
 
 
 def test_without_the_network_entries_wait_and_go_when_it_is_back(browser, desk):
-    page = entered(browser, desk, "Ines", viewport=PHONE)
+    page = at_the_bench(browser, desk, "Ines", viewport=PHONE)
     page.context.set_offline(True)
     page.locator("#deed-stir-C").get_by_role("button").click()
     expect(page.locator("#unsent")).to_contain_text("1 entry waits for the network.")
@@ -101,7 +75,7 @@ def test_without_the_network_entries_wait_and_go_when_it_is_back(browser, desk):
 
 
 def test_what_is_amiss_is_said_beside_and_what_was_typed_stays(browser, desk):
-    page = entered(browser, desk, "Ines", viewport=PHONE)
+    page = at_the_bench(browser, desk, "Ines", viewport=PHONE)
     page.locator("summary", has_text="Minutes").click()
     form = page.locator("#deed-minutes")
     form.get_by_label("How long").fill("soon")
@@ -111,7 +85,7 @@ def test_what_is_amiss_is_said_beside_and_what_was_typed_stays(browser, desk):
 
 
 def test_without_scripts_the_keys_post_all_the_same(browser, desk):
-    page = entered(browser, desk, "Tobias", viewport=PHONE, java_script_enabled=False)
+    page = at_the_bench(browser, desk, "Tobias", viewport=PHONE, java_script_enabled=False)
     page.goto("/bench/")
     page.locator("summary", has_text="Note").click()
     page.locator("#deed-note").get_by_label("Note").fill("no script at all")
@@ -154,7 +128,7 @@ TYPE_AND_INK = """(large) => {
 def test_names_amounts_clocks_and_the_key_are_32_px_in_ink_7_to_1_and_the_rest_18_px(browser, desk, view, scheme):
     # WCAG 2.2, success criteria 1.4.3 and 1.4.6: contrast 4.5 to 1 at least, 7 to 1 enhanced; relative luminance as
     # defined there. The sizes are this shop's own: what a wet phone at arm's length needs.
-    page = entered(browser, desk, "Ines", viewport=view, color_scheme=scheme)
+    page = at_the_bench(browser, desk, "Ines", viewport=view, color_scheme=scheme)
     for summary in page.locator("details:not([open]) > summary").all():
         if summary.is_visible():
             summary.click()

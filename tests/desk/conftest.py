@@ -15,7 +15,6 @@ from small_surveys import survey_with
 from witnessmark.daybook import Entry
 from witnessmark.documents import json_of
 from witnessmark.record import Person, Role, keep_shop, keep_survey, post_entries, survey_of
-from witnessmark.record.reading import _shop_of
 
 PASSWORD = "a plane and a rasp"
 
@@ -25,7 +24,6 @@ def _the_demo_morning(settings):
     """The clock stands at the morning after the demo day book ends; static files come from the finders."""
     settings.FIXED_NOW = pieces.NOW.isoformat()
     cache.clear()  # another test's pieces bear the same ids
-    _shop_of.cache_clear()  # and its shop was kept at the same instant
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 
 

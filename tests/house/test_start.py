@@ -97,7 +97,8 @@ def load(file: Path) -> ModuleType:
 
 
 @pytest.fixture
-def shop(tmp_path):
+def shop(tmp_path, monkeypatch):
+    monkeypatch.setenv("WITNESSMARK_BROWSER", "chromium")  # so that no test looks for one by itself
     return Shop(tmp_path / "a shop")
 
 
@@ -163,6 +164,37 @@ def test_tests_are_installed_on_top_and_a_later_plain_start_installs_nothing(sho
     assert shop.became_in == shop.folder
     assert shop.starts("mix") == []
     assert shop.starts("test") == []
+
+
+def test_with_no_test_named_as_many_files_run_at_once_as_there_are_cores(shop):
+    shop.start.os.cpu_count = lambda: 2
+    shop.starts("test")
+    assert shop.became[1:] == ["-m", "pytest", "-n", "2", "--dist", "loadfile"]
+
+
+@pytest.mark.parametrize(("root", "installed"), [(True, ["update", "install"]), (False, [])])
+def test_a_browser_for_the_pages_is_installed_only_as_root_and_only_where_there_is_none(
+    shop, monkeypatch, root, installed
+):
+    monkeypatch.delenv("WITNESSMARK_BROWSER")
+    shop.start.os.geteuid = lambda: 0 if root else 1000
+    shop.start.shutil = SimpleNamespace(which=lambda name: None if name == "chromium" else name)
+    asked = [words[2] for words in shop.starts("test") if words[0] == "apt-get"]
+    assert asked == installed
+    assert "WITNESSMARK_BROWSER" not in os.environ
+    shop.start.shutil = SimpleNamespace(which=lambda name: f"/somewhere/{name}")
+    shop.starts("test")
+    assert os.environ["WITNESSMARK_BROWSER"] == "/somewhere/chromium"
+
+
+def test_tests_run_on_where_no_browser_could_be_installed(shop, monkeypatch, capsys):
+    shop.starts("test")
+    monkeypatch.delenv("WITNESSMARK_BROWSER")
+    shop.start.os.geteuid = lambda: 0
+    shop.start.shutil = SimpleNamespace(which=lambda name: None if name == "chromium" else name)
+    shop.pip_says = ("Could not resolve: getaddrinfo", 100)
+    shop.starts("test")
+    assert "pages are not opened" in capsys.readouterr().err
 
 
 def test_a_failed_dev_set_up_leaves_the_command_usable(shop):

@@ -9,7 +9,7 @@ from witnessmark.daybook import DayBook, What
 from witnessmark.papers import Voice
 from witnessmark.plan import more_of
 from witnessmark.quantities import Volume, from_json, high, low, say, up_to_mark, usual
-from witnessmark.record import HERE, DayBookEntry, PlanKept, StockRow, entries_of
+from witnessmark.record import HERE, DayBookEntry, StockRow, entries_of, plans_kept
 
 from .bench_deeds import closing_deed, deeds_of, keys_of, small_job_deed, stirred_deed, timer_deeds, undo_deed
 from .deeds import Deed
@@ -74,8 +74,7 @@ def plans_for(item: Mapping[str, Any] | None, document: Mapping[str, Any]) -> di
     """The plans that keys of the page write about, by piece: of the item at hand, of what is stirred, of clocks."""
     named = {one["piece"]["id"] for one in (*([item] if item else ()), *document["stir"]) if one["piece"]}
     named |= {clock["piece"] for clock in (*document["timers"], *document["asks"])}
-    kept = PlanKept.objects.in_bulk([piece for piece in named if piece])
-    return {piece: plan.body for piece, plan in kept.items() if plan.body is not None}
+    return plans_kept(piece for piece in named if piece)
 
 
 def pieces_here() -> list[tuple[str, str]]:

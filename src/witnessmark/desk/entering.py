@@ -16,11 +16,14 @@ from django.shortcuts import redirect, render
 from django.views.decorators.csrf import requires_csrf_token
 from django.views.decorators.http import require_http_methods, require_POST
 
-from witnessmark.record import Person, Role
+from witnessmark.documents import Faulty
+from witnessmark.record import Person, Role, keep_shop
+from witnessmark.shop import shop_in
 
 from .clock import now
 from .door import for_role, onward, open_to_all
 from .lock import phone_of, withdraw
+from .shop_forms import State
 from .tries import may_try
 
 
@@ -77,6 +80,19 @@ def locked_out(request: HttpRequest, *_: Any, **__: Any) -> HttpResponse:
     return render(request, "desk/rest.html", status=429)
 
 
+def _works_here(name: str) -> None:
+    """The one person of a shop nobody has written down is the first owner: the work is for whoever is at the bench."""
+    state = State.of()
+    if state.number:
+        return
+    first, *others = state.body["person"]
+    try:
+        shop = shop_in(state.body | {"person": [first | {"name": name}, *others]}, "shop")
+    except Faulty:  # a name the day book cannot say: the shop is written by hand
+        return
+    keep_shop(shop, name, now(), "the first owner works here")
+
+
 @open_to_all
 @require_http_methods(["GET", "HEAD", "POST"])
 def first_owner(request: HttpRequest) -> HttpResponse:
@@ -97,6 +113,7 @@ def first_owner(request: HttpRequest) -> HttpResponse:
                     return redirect("enter")
                 said = form.cleaned_data
                 person = Person.objects.create_user(said["name"].strip(), Role.OWNER, said["password"])
+                _works_here(person.name)
             forget_failures()
             login(request, person, backend=settings.AUTHENTICATION_BACKENDS[-1])
             return redirect(settings.LOGIN_REDIRECT_URL)

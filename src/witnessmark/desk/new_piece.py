@@ -121,6 +121,7 @@ def _page(
     known = {field.name for group in shown for field in group}
     return render(request, "desk/new_piece.html", {
         "place": "stock", "groups": shown, "faults": faults,
+        "to_mend": [(field.name, field.label) for group in shown for field in group if field.fault],
         "often": terms(ticked or [], True), "seldom": terms(ticked or [], False),
         "elsewhere": [words for key, words in faults.items() if key not in known], "kept": kept or [],
         "entry": ident or new_id(now()), "refused": refused or [],

@@ -108,6 +108,8 @@ def fact_address(piece: str, key: str) -> str:
     table, _, rest = key.partition(".")
     if table == "test" or key in {"finish.kind", "finish.tests"}:
         return reverse("readings", args=[piece, "finish"])
+    if table == "trial":  # it is missing, so there is no list to look at
+        return reverse("survey_row", args=[piece, "trial", "new"])
     if table == "reading":
         return reverse("readings", args=[piece, "wood" if rest == "wood" else "date"])
     known = {"piece", "finish", "wishes", "part", "joint", "condition", "trial", "air", "moisture"}
@@ -159,7 +161,7 @@ def about_money(working: Mapping[str, Any]) -> bool:
 
 
 def ways_of(plan: Mapping[str, Any], owns: bool, voice: Voice) -> list[dict[str, Any]]:
-    """The ways side by side: what each keeps, takes and asks, and what forbids it."""
+    """The ways side by side, the chosen one first: what each keeps, takes and asks, and what forbids it."""
     return [
         {
             "key": way["key"], "name": _capital(voice.ours(way["name"])), "gist": voice.ours(way["gist"]),
@@ -168,7 +170,7 @@ def ways_of(plan: Mapping[str, Any], owns: bool, voice: Voice) -> list[dict[str,
             "forbidden_by": [] if way["allowed"] else [voice.ours(why) for why in way["why"] or way["forbidden_by"]],
             "figures": [(word, said) for word, said in _way_figures(way, owns, voice) if said],
         }
-        for way in plan["ways"]
+        for way in sorted(plan["ways"], key=lambda way: not way["chosen"])
     ]  # fmt: skip
 
 

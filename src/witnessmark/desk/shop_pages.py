@@ -13,7 +13,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from witnessmark.daybook import DayBook, What
-from witnessmark.documents import Faulty, Refused
+from witnessmark.documents import Faulty, Refused, json_of
 from witnessmark.papers import Voice
 from witnessmark.record import (
     BothChanged,
@@ -27,6 +27,7 @@ from witnessmark.record import (
     shut_out,
     the_shop,
 )
+from witnessmark.shop import plain_shop
 
 from .bench import all_said
 from .bench_deeds import entry
@@ -65,8 +66,23 @@ def page(request: HttpRequest, **more: Any) -> HttpResponse:
         "sections": [gist(section, body) for section in SECTIONS if section.key != "store"
                      and (owns or section.key not in _OWNERS)],
         "people": Person.objects.filter(is_active=True).order_by("name") if owns else [],
+        "unnamed": standing.shop.name == plain_shop().shop.name, "to_write": to_write(body) if owns else [],
     }  # fmt: skip
     return render(request, "desk/shop.html", shown | more, status=422 if more else 200)
+
+
+def to_write(body: Mapping[str, Any]) -> list[tuple[str, str]]:
+    """What an owner has not written down of a shop that began as the plain one, each with where it is written."""
+    plain = json_of(plain_shop())
+    hours = [person.get("hours") for person in body.get("person") or []]
+    asked = [
+        ("The name, words and units", body["shop"].get("name") == plain["shop"]["name"], ("shop_table", "shop")),
+        ("Your hours", hours == [person["hours"] for person in plain["person"]], ("shop_row", "person", "1")),
+        ("Closed days", not body.get("closed"), ("shop_table", "days")),
+        ("What the shop costs and charges", not body.get("costs"), ("shop_table", "costs")),
+        ("The room, and how cold its nights are", not body.get("room"), ("shop_row", "room", "new")),
+    ]
+    return [(words, reverse(to[0], args=to[1:])) for words, missing, to in asked if missing]
 
 
 def gist(section: Section, body: Mapping[str, Any]) -> dict[str, Any]:

@@ -1,6 +1,8 @@
 """The survey, section by section: what is known of each, a form for each, what two people wrote at once."""
 
+import re
 from collections.abc import Mapping, Sequence
+from datetime import date
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -9,6 +11,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_safe
 
+from witnessmark.papers import Voice
 from witnessmark.record import Revision, the_shop
 from witnessmark.survey import Survey, outline_of
 
@@ -30,13 +33,16 @@ from .survey_forms import (
     typed_in,
 )
 
+_DAY = re.compile(r"\d{4}-\d\d-\d\d")
+
 
 @require_safe
 def survey(request: HttpRequest, piece: str) -> HttpResponse:
     """The survey at a glance: its sections, and what is said in each."""
     document = piece_named(piece)
     body = body_of(document.id).body
-    sections = [(section, _gist(section, body)) for section in SECTIONS]
+    voice = voice_now()
+    sections = [(section, _gist(section, body, voice)) for section in SECTIONS]
     return render(request, "desk/survey.html", _shown(document) | {
         "sections": sections, "outline": outline_of(document),
     })  # fmt: skip
@@ -74,15 +80,20 @@ def _shown(document: Survey) -> dict[str, Any]:
     return {"place": "stock", "survey": document, "piece": document.piece, "id": document.id, "voice": voice_now()}
 
 
-def _gist(section: Section, body: Mapping[str, Any]) -> str:
+def _gist(section: Section, body: Mapping[str, Any], voice: Voice) -> str:
     """What stands in a section, in a line."""
     if section.many:
         rows = body.get(section.key) or []
         names = [name_of(section, row)[0] for row in rows]
         return ", ".join(names[:8]) + (f" and {len(names) - 8} more" if len(names) > 8 else "")
     table = body.get(section.key) or {}
-    words = [str(table[asked.key]) for asked in section.asked if _says_something(table.get(asked.key))]
+    words = [_in_a_word(table[asked.key], voice) for asked in section.asked if _says_something(table.get(asked.key))]
     return "; ".join(words)[:300]
+
+
+def _in_a_word(value: str, voice: Voice) -> str:
+    """What is kept, a day as the shop writes days."""
+    return voice.date(date.fromisoformat(value)) if _DAY.fullmatch(value) else value.replace("'", "’")
 
 
 def _says_something(value: Any) -> bool:

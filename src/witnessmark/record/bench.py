@@ -64,7 +64,7 @@ def bench_now(now: datetime, who: str = "the bench") -> dict[str, Any]:
     shop = the_shop()
     plans = plans_here(now)
     book = _daybook(plans, now)
-    posted, read = latest(CALENDAR), latest(TODAY)
+    posted, read = latest(CALENDAR), _read_today(shop)
     calendar = plan_shop(plans, shop, book, now, posted.body if posted else None)
     today = today_list(calendar, read.body if read else None, shop, now)
     if read is None or read.body["date"] != today["date"]:
@@ -147,6 +147,13 @@ def post_calendar(calendar: Calendar, who: str, at: datetime) -> Revision:
         )
 
 
+def _read_today(shop: Shop) -> Revision | None:
+    """The list that was last looked at, unless nobody it was for works here: a shop that has just been written down."""
+    read = latest(TODAY)
+    here = {person.name for person in shop.person}
+    return read if read and any(one["name"] in here for one in read.body["people"] if one["items"]) else None
+
+
 def _looked_at(
     calendar: Calendar, today: dict[str, Any], shop: Shop, now: datetime, who: str
 ) -> tuple[dict[str, Any], Calendar]:
@@ -157,13 +164,14 @@ def _looked_at(
     if not any(one["items"] for one in today["people"]):
         return today, calendar
     with transaction.atomic():
-        read, posted = latest(TODAY), latest(CALENDAR)
+        read, posted = _read_today(shop), latest(CALENDAR)
+        last_read = latest(TODAY)
         if read is not None and posted is not None and read.body["date"] == today["date"]:
             known = calendar_in(posted.body)
             return today_list(known, read.body, shop, now), known
         for kind, document, body, last in (
             (Kind.CALENDAR, CALENDAR, calendar.as_json(), posted),
-            (Kind.TODAY, TODAY, today, read),
+            (Kind.TODAY, TODAY, today, last_read),
         ):
             number = last.number + 1 if last else 1
             Revision.objects.create(

@@ -126,6 +126,19 @@ def rows_that(*are: Q) -> list[DayBookEntry]:
     return list(rows.values())
 
 
+@lru_cache(maxsize=64)
+def _body(piece: str, made_from: str, at: datetime) -> dict[str, Any] | None:
+    body: dict[str, Any] | None = PlanKept.objects.values_list("body", flat=True).get(piece=piece)
+    return body
+
+
+def plans_kept(pieces: Iterable[str]) -> dict[str, dict[str, Any]]:
+    """The plans of these pieces as they are kept, by piece; to be read and left as they are: they are shared."""
+    kept = PlanKept.objects.filter(piece__in=list(pieces)).values_list("piece", "made_from", "at")
+    bodies = {row[0]: _body(*row) for row in kept}
+    return {piece: body for piece, body in bodies.items() if body is not None}
+
+
 def plan_made(piece: str, now: datetime) -> PiecePlan:
     """The plan of a piece, made afresh: for papers. Raises Refused where none can be made."""
     return plan_piece(survey_of(piece), the_shop(), daybook_for(piece, now), now)
@@ -134,14 +147,15 @@ def plan_made(piece: str, now: datetime) -> PiecePlan:
 def plan_of(piece: str, now: datetime) -> PlanKept:
     """The plan of a piece as it is kept; made again first where survey, day book, shop or day have moved on."""
     shop = the_shop()
-    revision = latest(piece)
+    revision = Revision.objects.filter(document=piece).order_by("-number").values_list("number", flat=True).first()
     if revision is None:
         raise NoSuchPiece(f"no piece {piece} is kept here")
     cursor = DayBookEntry.objects.filter(piece=piece).aggregate(last=Max("cursor"))["last"] or 0
     day = now.astimezone(shop.shop.zone_info).date()
-    made_from = f"{_made_from(revision.number, cursor, shop_revision())}{day.isoformat()}"
-    kept = PlanKept.objects.filter(piece=piece).first()
+    made_from = f"{_made_from(revision, cursor, shop_revision())}{day.isoformat()}"
+    kept = PlanKept.objects.filter(piece=piece).defer("body").first()
     if kept is not None and kept.made_from == made_from:
+        kept.body = _body(piece, kept.made_from, kept.at)
         return kept
     fields: dict[str, Any] = {"made_from": made_from, "at": now, "body": None, "refused": ""}
     fields |= {"likely_day": None, "safe_day": None, "minutes_to_come": None, "done": "", "next": ""}

@@ -136,7 +136,7 @@ def chosen_way(survey: Survey, ways: Sequence[WayOffered]) -> tuple[WayOffered, 
         last = decided[-1]
         named = next((way for way in ways if key_of(last.choose) in {key_of(way.key), key_of(way.name)}), None)
         if named:
-            return named, f"{last.who} chose it on {last.on.isoformat()}: {last.why}"
+            return named, f"{last.who} chose it: {last.why}"
     best = max((way for way in ways if way.allowed), key=lambda way: way.points)
     return best, " ".join(best.why) or "It is the mildest way that nothing speaks against."
 

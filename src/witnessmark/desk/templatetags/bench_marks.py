@@ -9,11 +9,12 @@ from django import template
 from django.forms import BoundField
 from django.template.context import Context
 from django.urls import NoReverseMatch, reverse
-from django.utils.html import format_html, format_html_join
+from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
 from witnessmark.desk import drawings
 from witnessmark.desk.drawer import drawer_of
+from witnessmark.desk.fields import Field, around, choices
 from witnessmark.papers import Voice
 
 register = template.Library()
@@ -79,35 +80,23 @@ def working(
     return {"drawer": drawer_of(workings, working_id, voice_of(context)), "label": label, "said": said, "open": open}
 
 
-@register.inclusion_tag("desk/parts/field.html")
-def field(bound: BoundField, hint: str = "", may: str = "") -> dict[str, Any]:
+@register.simple_tag
+def field(bound: BoundField, hint: str = "", may: str = "") -> SafeString:
     """A field of a Django form in its place: label, hint, widget, fault. `may` is written after the label."""
     fault = " ".join(str(error) for error in bound.errors)
     hint = hint or str(bound.help_text or "")
-    attrs = described(f"{bound.auto_id}", hint, fault)
-    return {"id": bound.id_for_label, "label": bound.label, "hint": hint, "fault": fault, "may": may,
-            "widget": bound.as_widget(attrs=attrs), "hint_id": f"{bound.auto_id}-hint",
-            "fault_id": f"{bound.auto_id}-fault"}  # fmt: skip
-
-
-@register.inclusion_tag("desk/parts/field.html")
-def ask(
-    key: str, label: str, value: object = "", hint: str = "", fault: str = "", may: str = "", kind: str = "text",
-    options: Sequence[tuple[str, str]] = (), short: bool = False, inputmode: str = "", complete: str = "",
-    accept: str = "", required: bool = False, focus: bool = False, apart: str = "",
-) -> dict[str, Any]:  # fmt: skip
-    """A field from plain values. `kind`: text, area, choice, radio, tick, file, date, time, number, password.
-    `options` are pairs of value and words; `complete` is the browser's autocomplete; `apart` tells two ids apart."""
-    return {"id": f"f-{key}{apart}", "key": key, "label": label, "value": "" if value is None else value, "hint": hint,
-            "fault": fault, "may": may, "kind": kind, "options": options, "short": short, "inputmode": inputmode,
-            "complete": complete, "accept": accept, "required": required, "focus": focus}  # fmt: skip
+    widget = mark_safe(str(bound.as_widget(attrs=described(f"{bound.auto_id}", hint, fault))))
+    return around(f"{bound.auto_id}", bound.label, may, hint, widget, fault)
 
 
 @register.simple_tag
-def choices(options: Sequence[tuple[str, str]], value: object) -> SafeString:
-    """The options of a choice; a list of all pieces stands on a page several times."""
-    rows = ((option, mark_safe(" selected") if option == value else "", words) for option, words in options)
-    return format_html_join("", '<option value="{}"{}>{}</option>', rows)
+def ask(key: str, label: str, value: object = "", apart: str = "", **more: Any) -> SafeString:
+    """A field from plain values: see `fields.Field`. `apart` tells the ids of two fields of one key apart."""
+    said = {name: word for name, word in more.items() if word not in (None, "")}
+    return Field(f"f-{key}{apart}", key, label, "" if value is None else value, **said).html()
+
+
+register.simple_tag(choices)
 
 
 def described(ident: str, hint: str, fault: str) -> dict[str, str | bool]:
