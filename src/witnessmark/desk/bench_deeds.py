@@ -105,7 +105,7 @@ def _mixed(item: Mapping[str, Any], on: Mapping[str, Any], small: str) -> Deed:
         if isinstance(much, Mass | Volume):
             amounts.append({"material": need["name"], "mass" if isinstance(much, Mass) else "volume": say(much)})
             asks.append(Ask(f"set.0.amounts.{number}.amount", need["name"].capitalize(), say(much)))
-    jar = Ask("set.0.amounts.*.jar", "Name on the jar's lid", hint="such as D, or 11", required=True)
+    jar = Ask("set.0.amounts.*.jar", "Name on the jar’s lid", hint="such as D, or 11", required=True)
     made = entry(What.MIXED, **on, amounts=amounts or [{"material": item["step"]["trade_name"]}])
     return Deed("mix", "Mixed", [made], small, [*asks, jar, _minutes()])
 

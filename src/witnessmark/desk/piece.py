@@ -87,7 +87,8 @@ def shown_of(request: HttpRequest, survey: Survey, **more: Any) -> dict[str, Any
     shown: dict[str, Any] = {
         "place": "stock", "survey": survey, "piece": survey.piece, "id": survey.id, "voice": voice, "owns": owns,
         "boards": boards_of(standing, voice), "standing": standing, "stages": [*Stage], "came": came(survey, voice),
-        "promise": "" if standing.stage is Stage.OUT else promise(survey, kept, voice), "kept": kept, "entry": fresh_id(),
+        "promise": "" if standing.stage is Stage.OUT else promise(survey, kept, voice),
+        "kept": kept, "entry": fresh_id(),
         "photographs": _photographs(survey), "decisions": [(one, decided(one)) for one in survey.decision
                                                         if owns or one.about is not About.PRICE],
         "logged": logged[:ENTRIES], "more_logged": len(logged) > ENTRIES,

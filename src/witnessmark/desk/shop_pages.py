@@ -1,7 +1,8 @@
 """The shop: its air today, its paper, its people, its document table by table, and copies of all of it."""
 
+import re
 from collections.abc import Mapping
-from datetime import datetime, time
+from datetime import date, datetime, time
 from typing import Any
 
 from django import forms
@@ -41,6 +42,7 @@ from .survey_forms import Section, in_words, said, typed_in
 from .survey_pages import name_of
 
 PAPERS = {"": "As this machine has it", "sheet": "Sheet: light", "slate": "Slate: dark"}
+_DAY = re.compile(r"\d{4}-\d\d-\d\d")
 _A_YEAR = 365 * 24 * 3600
 _OWNERS = frozenset(["costs", "person"])  # what these say is for owners' eyes
 
@@ -63,7 +65,7 @@ def page(request: HttpRequest, **more: Any) -> HttpResponse:
         "air": list(air_today(voice, at)), "air_deed": air_deed(voice, rooms), "papers": list(PAPERS.items()),
         "paper_now": request.COOKIES.get("paper", ""), "written": last,
         "last_backup": last_taken() if owns else None,
-        "sections": [gist(section, body) for section in SECTIONS if section.key != "store"
+        "sections": [gist(section, body, voice) for section in SECTIONS if section.key != "store"
                      and (owns or section.key not in _OWNERS)],
         "people": Person.objects.filter(is_active=True).order_by("name") if owns else [],
         "unnamed": standing.shop.name == plain_shop().shop.name, "to_write": to_write(body) if owns else [],
@@ -85,7 +87,7 @@ def to_write(body: Mapping[str, Any]) -> list[tuple[str, str]]:
     return [(words, reverse(to[0], args=to[1:])) for words, missing, to in asked if missing]
 
 
-def gist(section: Section, body: Mapping[str, Any]) -> dict[str, Any]:
+def gist(section: Section, body: Mapping[str, Any], voice: Voice) -> dict[str, Any]:
     """A table of the document in a few lines, and where it is changed."""
     key = section.key or "days"
     if section.many:
@@ -97,8 +99,14 @@ def gist(section: Section, body: Mapping[str, Any]) -> dict[str, Any]:
     for asked in section.asked:
         words = in_words(FieldKind(section.model, asked), asked, table.get(asked.key))
         if words not in ("", ()):
-            facts.append((asked.label, words if isinstance(words, str) else ", ".join(words)))
+            facts.append((asked.label, _as_written(words if isinstance(words, str) else ", ".join(words), voice)))
     return {"section": section, "key": key, "rows": [], "facts": facts}
+
+
+def _as_written(words: str, voice: Voice) -> str:
+    """Words as kept, days as the shop writes them, and “us” as its name."""
+    lines = [voice.date(date.fromisoformat(line)) if _DAY.fullmatch(line) else line for line in words.split("\n")]
+    return "US" if words == "us" else ", ".join(lines) if len(lines) > 1 else lines[0]
 
 
 # ---- the air ----

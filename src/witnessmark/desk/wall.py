@@ -49,7 +49,7 @@ def wall(request: HttpRequest) -> HttpResponse:
         "told": told, "weeks": drawn(told, shop, voice, at), "undrawn": len(told["rows"][DRAWN:]), "posted": posted,
         "days": [days_of(one, told, voice, at) for one in told["days"] if one["date"] >= today],
         "promises": list(promises_of(told, voice)), "away": told["away"],
-        "moved": [{"piece": names.get(one["piece"]), "says": voice.ours(one["says"])} for one in told["moved"]],
+        "moved": [_moved(one, names.get(one["piece"]), voice) for one in told["moved"]],
         "broken": [voice.ours(line) for line in told["broken"]], "notes": [voice.ours(line) for line in told["notes"]],
     }  # fmt: skip
     return render(request, "desk/wall.html", shown)
@@ -109,6 +109,12 @@ def drawn(told: Mapping[str, Any], shop: Shop, voice: Voice, at: datetime) -> di
 
 def _clock(minutes: int) -> time:
     return time(min(minutes // 60, 23), minutes % 60 if minutes < 24 * 60 else 59)
+
+
+def _moved(moved: Mapping[str, Any], row: Mapping[str, Any] | None, voice: Voice) -> dict[str, str]:
+    """A step that moved, its piece's code on tape and not again in the sentence."""
+    code = str(row["code"]) if row else ""
+    return {"code": code, "says": voice.ours(moved["says"]).removeprefix(f"{code}: ")}
 
 
 def _paper(row: Mapping[str, Any], voice: Voice) -> Row:

@@ -63,18 +63,18 @@ def told(parts: Sequence[MapPart]) -> str:
 
 
 def _level(level: Level, top: float, hollow: str) -> list[str]:
-    """A row of parts side by side, their turns at its left and right; of more than two in a row, in the parts."""
+    """A row of parts side by side, their turns at its left and right; of those between, in the parts."""
     drawn = []
     spans = _spans(level)
     for at, (part, (x, wide)) in enumerate(zip(level.parts, spans, strict=True)):
         last = at == len(spans) - 1
         drawn += _part(part, x, top, wide, level, hollow)
         middle = top + level.high / 2
-        if part.order is not None and len(spans) <= 2:
+        if part.order is not None and (at == 0 or last):
             right = last and at > 0
             drawn.append(_turn(part, _LEFT + _WIDE + 48 if right else 46, middle, x + wide if right else x))
-        elif part.order is not None:
-            drawn.append(_ring(part, x + wide / 2, top + 18))
+        elif part.order is not None:  # a low part has room for its tape alone
+            drawn.append(_ring(part, x + wide / 2, top + 18 if level.high >= 60 else top + level.high + 16))
         if part.care:
             drawn += _care(part.care, x + wide, top + level.high - 6, beside=last)
     return drawn

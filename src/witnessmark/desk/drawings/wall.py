@@ -77,10 +77,21 @@ def _pinned(row: Row, top: float, wide: float) -> str:
     if row.tape:
         drawn.append(tape(24 + tape_width(row.tape) / 2, top + 16, row.tape))
         named += tape_width(row.tape) + 8
-    drawn.append(text(named, top + 34, cut(row.name, (222 - named) * 0.84), "lg sf"))
+    first, rest = _in_two(row.name, (222 - named) * 0.84)
+    drawn.append(text(named, top + 34, first, "lg sf"))
     if row.under:
         drawn.append(text(24, top + 62, cut(row.under, 196), "p"))
+    elif rest:
+        drawn.append(text(24, top + 58, cut(rest, 196 * 0.84), "lg sf"))
     return "".join(drawn)
+
+
+def _in_two(name: str, width: float) -> tuple[str, str]:
+    """What of a name stands beside the tape, and what beneath it; at a space where there is one in the width."""
+    if len(name) <= letters(width):
+        return name, ""
+    first, _, rest = name[: letters(width) + 1].rpartition(" ")
+    return (first, f"{rest}{name[letters(width) + 1 :]}") if first else (cut(name, width), "")
 
 
 def _days(weeks: Weeks, foot: float, now: datetime, key: str) -> str:
