@@ -6,6 +6,9 @@ import sys
 import pytest
 from hypothesis import settings
 
+# The browser of the page tests keeps a loop running in its process, beside tests that ask the database directly.
+os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
+
 # Under CI hypothesis chooses a profile of its own: the same examples every time, no deadline.
 if "CI" not in os.environ:
     settings.register_profile("bench", deadline=None)

@@ -78,6 +78,7 @@ def running(folder: Path, *options: str, port: int = 0, **environment: str) -> I
     port = port or free_port()
     command = [sys.executable, "-m", "witnessmark.cli", "serve", "--data", str(folder), "--port", str(port), *options]
     settings = {**os.environ, "WITNESSMARK_NOW": pieces.NOW.isoformat(), **environment}
+    settings.pop("DJANGO_ALLOW_ASYNC_UNSAFE", None)  # that is for the tests alone
     log = folder.parent / f"{folder.name}.log"
     with log.open("w") as out:
         process = subprocess.Popen(command, stdout=out, stderr=subprocess.STDOUT, env=settings)
