@@ -301,7 +301,7 @@ def checked(tmp_path, **environment: str) -> str:
         "django.setup(); call_command('check', deploy=True, fail_level='WARNING');"
         "print(*settings.SILENCED_SYSTEM_CHECKS)"
     )
-    kept = {name: value for name, value in os.environ.items() if not name.startswith("WITNESSMARK_")}
+    kept = {name: value for name, value in os.environ.items() if not name.startswith(("WITNESSMARK_", "DJANGO_"))}
     kept |= {"WITNESSMARK_DATA": str(tmp_path), "DJANGO_SETTINGS_MODULE": "witnessmark.desk.settings"}
     done = subprocess.run([sys.executable, "-c", code], env=kept | environment, capture_output=True, text=True)
     assert done.returncode == 0, done.stderr
